@@ -1,0 +1,1 @@
+"""The domain: what Benchwide knows and does, whoever asks."""

@@ -1,0 +1,119 @@
+"""Least-squares straight lines, many at a time."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from results.science.arrays import FloatArray, running_sum
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A fitted line y = intercept + slope x, or a batch of them.
+
+    Every field has the shape of the batch, (...): a single fit gives
+    zero-dimensional arrays.  ``mean_x``, ``mean_y`` and ``sum_squares_x`` are
+    weighted like the fit; ``residual_sd`` is the standard deviation of an
+    observation of weight one, on ``df`` degrees of freedom.  What the data cannot
+    give is NaN: the slope if all x are alike, the standard errors if df < 1.
+    """
+
+    slope: FloatArray
+    intercept: FloatArray
+    slope_se: FloatArray
+    intercept_se: FloatArray
+    residual_sd: FloatArray
+    r_squared: FloatArray
+    n: FloatArray
+    df: FloatArray
+    sum_weights: FloatArray
+    mean_x: FloatArray
+    mean_y: FloatArray
+    sum_squares_x: FloatArray
+    covariance: FloatArray
+
+
+def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) -> Line:
+    """Fit y = intercept + slope x by (weighted) least squares.
+
+    Parameters
+    ----------
+    x, y : array (..., n)
+        A point with NaN in x, y or its weight is missing and is left out.
+    weights : array (..., n), optional
+        Proportional to 1 / variance of y; all one if not given.
+
+    Returns
+    -------
+    Line
+        Fields of shape (...).
+
+    Notes
+    -----
+    Sums of deviations from the (weighted) mean, taken in two passes; see
+    N. R. Draper and H. Smith, Applied Regression Analysis, chapter 1.  A line's
+    result does not depend on which other lines are fitted with it.
+
+    Examples
+    --------
+    >>> line = fit_line(np.array([0.0, 1.0, 2.0]), np.array([1.0, 3.0, 5.0]))
+    >>> float(line.slope), float(line.intercept)
+    (2.0, 1.0)
+    """
+    columns_x, columns_y, w = _points_first(x, y, weights)
+    n = running_sum((w > 0.0).astype(np.float64))
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        sum_weights = running_sum(w)
+        mean_x, dx = _centred(columns_x, w, sum_weights)
+        mean_y, dy = _centred(columns_y, w, sum_weights)
+        sum_squares_x = running_sum(w * dx * dx)
+        slope = np.asarray(running_sum(w * dx * dy) / sum_squares_x)
+        slope = np.where(sum_squares_x > 0.0, slope, np.nan)
+        residual = dy - slope * dx
+        sum_squares = running_sum(w * residual * residual)
+        df = np.asarray(n - 2.0)
+        variance = np.where(df > 0.0, sum_squares / df, np.nan)
+        mean_term = 1.0 / sum_weights + mean_x * mean_x / sum_squares_x
+        return Line(
+            slope=slope,
+            intercept=np.asarray(mean_y - slope * mean_x),
+            slope_se=np.sqrt(variance / sum_squares_x),
+            intercept_se=np.sqrt(variance * mean_term),
+            residual_sd=np.sqrt(variance),
+            r_squared=np.asarray(1.0 - sum_squares / running_sum(w * dy * dy)),
+            n=n,
+            df=df,
+            sum_weights=sum_weights,
+            mean_x=mean_x,
+            mean_y=mean_y,
+            sum_squares_x=sum_squares_x,
+            covariance=np.asarray(-mean_x * variance / sum_squares_x),
+        )
+
+
+def _points_first(
+    x: FloatArray, y: FloatArray, weights: FloatArray | None
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Put the points on the first axis and give missing points no weight."""
+    given = np.asarray(1.0) if weights is None else np.asarray(weights)
+    columns_x, columns_y, w = (
+        np.moveaxis(array, -1, 0)
+        for array in np.broadcast_arrays(
+            np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64), given
+        )
+    )
+    missing = np.isnan(columns_x) | np.isnan(columns_y) | np.isnan(w)
+    return (
+        np.where(missing, 0.0, columns_x),
+        np.where(missing, 0.0, columns_y),
+        np.where(missing, 0.0, w),
+    )
+
+
+def _centred(
+    columns: FloatArray, w: FloatArray, sum_weights: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Weighted mean, and deviations from it; the second pass mends rounding."""
+    first = np.asarray(running_sum(w * columns) / sum_weights)
+    mean = np.asarray(first + running_sum(w * (columns - first)) / sum_weights)
+    return mean, np.asarray(columns - mean)
