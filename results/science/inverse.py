@@ -90,13 +90,26 @@ def read_off(
         value = line.mean_x + position.offset
         unit_se = line.residual_sd / np.abs(line.slope)
         se = unit_se * np.sqrt(position.variance_factor + position.leverage)
-        t = student_t.ppf(0.5 + confidence / 2.0, line.df)
+        t = student_quantile(confidence, line.df)
         g = np.asarray((t * line.slope_se / line.slope) ** 2)
         if method == "approximate":
             low, high = value - t * se, value + t * se
         else:
             low, high = _fieller_limits(line, position, t * unit_se, g)
         return Estimate(value=value, se=se, low=low, high=high, g=g)
+
+
+def student_quantile(confidence: float, df: FloatArray) -> FloatArray:
+    """Two-sided quantile of Student's t, looked up once for each distinct df.
+
+    Examples
+    --------
+    >>> student_quantile(0.95, np.array([3.0, 3.0, np.inf])).round(3).tolist()
+    [3.182, 3.182, 1.96]
+    """
+    distinct, place = np.unique(df, return_inverse=True)
+    quantiles = np.asarray(student_t.ppf(0.5 + confidence / 2.0, distinct))
+    return np.asarray(quantiles[place], dtype=np.float64).reshape(np.shape(df))
 
 
 def _locate(
