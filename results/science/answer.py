@@ -137,6 +137,11 @@ def compute_answers(scheme: Scheme, readings: Readings) -> Answers:
     Answers
         A row depends on its own readings only, to the last bit.
     """
+    with np.errstate(all="ignore"):
+        return _compute(scheme, readings)
+
+
+def _compute(scheme: Scheme, readings: Readings) -> Answers:
     concentration_mg_L = concentrations(
         scheme,
         _usable(readings.standard_mass_g, readings.standard_mass_g > 0.0),
@@ -237,14 +242,16 @@ def _reasons(
     """Name the first thing that stands in the way of each answer."""
     masses_g = np.stack([readings.standard_mass_g, readings.unknown_mass_g])
     weighed = np.all((masses_g > 0.0) & np.isfinite(masses_g), axis=0)
-    finite = np.isfinite(estimate.value) & np.isfinite(unknown.percent_per_mg_L)
+    # Only absurd readings get here: numbers that overflow on the way.
+    finite = np.isfinite(estimate.low * estimate.high * unknown.percent_per_mg_L)
+    finite &= np.isfinite(line.r_squared) & np.isfinite(line.intercept_se)
     obstacles = (
         (~weighed, Reason.NO_MASS),
         (line.n < FEWEST_STANDARDS, Reason.TOO_FEW_STANDARDS),
         (np.isnan(line.slope), Reason.STANDARDS_ALL_ALIKE),
         (~(line.slope > 0.0), Reason.LINE_NOT_RISING),
         (unknown.count == 0, Reason.NO_UNKNOWN_READING),
-        (~(finite & (estimate.g < 1.0)), Reason.NO_FINITE_INTERVAL),
+        (~finite | ~(estimate.g < 1.0), Reason.NO_FINITE_INTERVAL),
     )
     return np.select(
         [condition for condition, _ in obstacles],

@@ -45,7 +45,7 @@ def mean_present(values: FloatArray) -> FloatArray:
     present = ~np.isnan(columns)
     total = running_sum(np.where(present, columns, 0.0))
     count = running_sum(present.astype(np.float64))
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(all="ignore"):
         return np.asarray(total / count, dtype=np.float64)
 
 

@@ -85,7 +85,7 @@ def read_off(
     if not 0.0 < confidence < 1.0:
         message = f"The confidence must lie between 0 and 1, not {confidence!r}."
         raise ValueError(message)
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(all="ignore"):
         position = _locate(line, signal, replicates, 1.0 if weight is None else weight)
         value = line.mean_x + position.offset
         unit_se = line.residual_sd / np.abs(line.slope)

@@ -62,7 +62,7 @@ def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) ->
     """
     columns_x, columns_y, w = _points_first(x, y, weights)
     n = running_sum((w > 0.0).astype(np.float64))
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+    with np.errstate(all="ignore"):
         sum_weights = running_sum(w)
         mean_x, dx = _centred(columns_x, w, sum_weights)
         mean_y, dy = _centred(columns_y, w, sum_weights)

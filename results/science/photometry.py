@@ -56,7 +56,7 @@ def usable_absorbance(signal: FloatArray, is_absorbance: BoolArray) -> FloatArra
     >>> usable_absorbance(np.array([10.0, 0.0]), np.array([False])).tolist()
     [1.0, nan]
     """
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(all="ignore"):
         converted = 2.0 - np.log10(signal)
         chosen = np.where(is_absorbance, signal, converted)
     return np.where(np.isfinite(chosen), chosen, np.nan)

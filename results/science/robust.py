@@ -115,7 +115,7 @@ def h_and_k(table: FloatArray) -> Consistency:
         message = f"h_and_k needs a table with two axes, not {values.ndim}."
         raise ValueError(message)
     count = np.sum(~np.isnan(values), axis=1).astype(np.float64)
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(all="ignore"):
         mean = np.nansum(values, axis=1) / count
         squares = np.nansum((values - mean[:, None]) ** 2, axis=1)
         variance = np.where(count > 1, squares / (count - 1), np.nan)
