@@ -1,0 +1,1 @@
+"""REST for programs: thin doors to actions and summaries."""

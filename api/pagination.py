@@ -1,0 +1,10 @@
+"""Lists come in pages."""
+
+from rest_framework.pagination import PageNumberPagination
+
+
+class Pages(PageNumberPagination):
+    """Numbered pages."""
+
+    page_size_query_param = "page_size"
+    max_page_size = 200

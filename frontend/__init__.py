@@ -1,0 +1,1 @@
+"""Pages for people: thin doors to actions and summaries."""

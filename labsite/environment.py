@@ -1,0 +1,163 @@
+"""Everything that Benchwide reads from its environment, typed and checked once."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+ROOT = Path(__file__).resolve().parent.parent
+DATA_FOLDER = ROOT / ".demo"
+BROKERS = frozenset({"filesystem", "memory", "redis", "rediss", "amqp", "amqps"})
+_TRUE = frozenset({"1", "true", "yes", "on"})
+_FALSE = frozenset({"", "0", "false", "no", "off"})
+# Only a site that nobody else can reach runs with debug on.
+_DEBUG_SECRET = "known-to-everybody-so-only-for-debugging"  # noqa: S105
+
+
+class BadEnvironment(Exception):
+    """A variable of the environment holds something that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Environment:
+    """The variables of the environment, each in its own type.
+
+    Attributes
+    ----------
+    database_url : str
+        Address of the database; an SQLite file in the checkout unless given.
+    celery_broker_url : str
+        Address of the broker; a folder of small files unless given.
+    secret_key : str
+        Signs sessions, tokens and slip codes. Required outside debug.
+    allowed_hosts : tuple of str
+        Names under which the site may be addressed.
+    debug : bool
+        Shows error details; never on a machine that others can reach.
+    https_only : bool
+        Cookies and redirects demand HTTPS. On unless debugging or switched off.
+    time_zone : str
+        Name of the zone in which times are shown, as the tz database spells it.
+    claim_lease_s : float
+        Seconds after which a claim of pending work is free again.
+    """
+
+    database_url: str
+    celery_broker_url: str
+    secret_key: str
+    allowed_hosts: tuple[str, ...]
+    debug: bool
+    https_only: bool
+    time_zone: str
+    claim_lease_s: float
+
+    @property
+    def broker_scheme(self) -> str:
+        """Kind of broker: the part of its address before the colon."""
+        return urlsplit(self.celery_broker_url).scheme
+
+    @property
+    def broker_folder(self) -> Path:
+        """Folder of the broker that needs no server."""
+        path = urlsplit(self.celery_broker_url).path
+        return Path(path) if path else DATA_FOLDER / "broker"
+
+
+def read_flag(variables: Mapping[str, str], name: str, *, default: bool) -> bool:
+    """Read a yes-or-no variable.
+
+    Raises
+    ------
+    BadEnvironment
+        The text is neither a yes nor a no.
+
+    Examples
+    --------
+    >>> read_flag({"DEBUG": "yes"}, "DEBUG", default=False)
+    True
+    """
+    if name not in variables:
+        return default
+    word = variables[name].strip().lower()
+    if word in _TRUE:
+        return True
+    if word in _FALSE:
+        return False
+    message = f"{name} is {variables[name]!r}: write true or false."
+    raise BadEnvironment(message)
+
+
+def read_environment(variables: Mapping[str, str]) -> Environment:
+    """Read every variable, or refuse with the name of the first bad one.
+
+    Raises
+    ------
+    BadEnvironment
+        A value cannot be used, or the secret key is missing outside debug.
+    """
+    debug = read_flag(variables, "DEBUG", default=False)
+    return Environment(
+        database_url=variables.get("DATABASE_URL")
+        or f"sqlite:///{DATA_FOLDER / 'benchwide.sqlite3'}",
+        celery_broker_url=_broker_url(variables.get("CELERY_BROKER_URL", "")),
+        secret_key=_secret_key(variables.get("SECRET_KEY", ""), debug=debug),
+        allowed_hosts=_allowed_hosts(variables.get("ALLOWED_HOSTS", ""), debug=debug),
+        debug=debug,
+        https_only=read_flag(variables, "HTTPS_ONLY", default=not debug),
+        time_zone=_time_zone(variables.get("TIME_ZONE") or "UTC"),
+        claim_lease_s=_positive_seconds(variables, "CLAIM_LEASE_SECONDS", default=30),
+    )
+
+
+def _broker_url(text: str) -> str:
+    url = text or "filesystem://"
+    if urlsplit(url).scheme not in BROKERS:
+        message = (
+            f"CELERY_BROKER_URL is {url!r}: begin it with one of "
+            f"{', '.join(sorted(BROKERS))}."
+        )
+        raise BadEnvironment(message)
+    return url
+
+
+def _secret_key(text: str, *, debug: bool) -> str:
+    if text or debug:
+        return text or _DEBUG_SECRET
+    message = (
+        "SECRET_KEY is not set. Set it to a long random text, or set DEBUG=true "
+        "for a trial on your own machine."
+    )
+    raise BadEnvironment(message)
+
+
+def _allowed_hosts(text: str, *, debug: bool) -> tuple[str, ...]:
+    hosts = tuple(host.strip() for host in text.split(",") if host.strip())
+    if hosts or not debug:
+        return hosts
+    return ("localhost", "127.0.0.1", "[::1]")
+
+
+def _time_zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError) as error:
+        message = f"TIME_ZONE is {name!r}: write a zone such as Europe/Lisbon."
+        raise BadEnvironment(message) from error
+    return name
+
+
+def _positive_seconds(
+    variables: Mapping[str, str], name: str, *, default: float
+) -> float:
+    text = variables.get(name, "")
+    if not text:
+        return default
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not 0 < seconds < float("inf"):
+        message = f"{name} is {text!r}: write a number of seconds above 0."
+        raise BadEnvironment(message)
+    return seconds

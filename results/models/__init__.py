@@ -1,0 +1,33 @@
+"""Records and their invariants."""
+
+from results.models.course import (
+    Course,
+    Duty,
+    Group,
+    Protocol,
+    Section,
+    Station,
+    Student,
+)
+from results.models.outcomes import Answer, Finding, PendingRecompute
+from results.models.submissions import Reading, Submission
+from results.models.unknowns import AssignedValue, Issue, Lot, Vial
+
+__all__ = [
+    "Answer",
+    "AssignedValue",
+    "Course",
+    "Duty",
+    "Finding",
+    "Group",
+    "Issue",
+    "Lot",
+    "PendingRecompute",
+    "Protocol",
+    "Reading",
+    "Section",
+    "Station",
+    "Student",
+    "Submission",
+    "Vial",
+]

@@ -1,0 +1,120 @@
+"""What is to be computed, and what was: pending work, answers, findings."""
+
+from django.db import models
+from django.db.models import Q
+
+from results.models.submissions import Submission
+
+
+class PendingRecompute(models.Model):
+    """One submission that waits for its answer; the queue of record.
+
+    `requests` counts the reasons that came since the row was made. A worker
+    deletes the row only if the count is still the one it saw when it claimed,
+    so a reason that comes while the worker computes is not lost.
+    """
+
+    submission = models.OneToOneField(
+        Submission, models.CASCADE, related_name="pending"
+    )
+    reason = models.CharField(max_length=60)
+    requests = models.PositiveIntegerField(default=1)
+    attempts = models.PositiveIntegerField(default=0)
+    available_at = models.DateTimeField()
+    claimed_at = models.DateTimeField(null=True, blank=True)
+    claimed_by = models.UUIDField(null=True, blank=True)
+    parked_at = models.DateTimeField(null=True, blank=True)
+    last_error = models.TextField(blank=True)
+
+    class Meta:
+        verbose_name = "pending recompute"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(claimed_at__isnull=True, claimed_by__isnull=True)
+                | Q(claimed_at__isnull=False, claimed_by__isnull=False),
+                name="pending_claim_has_owner_and_time",
+            ),
+            models.CheckConstraint(
+                condition=Q(parked_at__isnull=True) | Q(claimed_at__isnull=True),
+                name="pending_parked_is_not_claimed",
+            ),
+        ]
+        indexes = [
+            models.Index(
+                fields=["available_at"],
+                condition=Q(parked_at__isnull=True),
+                name="pending_waiting",
+            ),
+            models.Index(fields=["claimed_by"], name="pending_claimed_by"),
+        ]
+
+    def __str__(self) -> str:
+        return f"pending since {self.available_at:%H:%M:%S}"
+
+
+class Answer(models.Model):
+    """What Benchwide computed from one submission, or why it could not."""
+
+    submission = models.OneToOneField(Submission, models.CASCADE, related_name="answer")
+    computed_at = models.DateTimeField()
+    computations = models.PositiveIntegerField(default=1)
+    method = models.CharField(max_length=30)
+    reason = models.CharField(max_length=40, blank=True)
+    n_standards = models.PositiveSmallIntegerField()
+    n_unknowns = models.PositiveSmallIntegerField()
+    slope = models.FloatField("slope, L/mg", null=True, blank=True)
+    slope_se = models.FloatField(null=True, blank=True)
+    intercept = models.FloatField(null=True, blank=True)
+    intercept_se = models.FloatField(null=True, blank=True)
+    residual_sd = models.FloatField(null=True, blank=True)
+    r_squared = models.FloatField(null=True, blank=True)
+    unknown_mg_L = models.FloatField(null=True, blank=True)
+    unknown_mg_L_se = models.FloatField(null=True, blank=True)
+    iron_percent = models.FloatField(null=True, blank=True)
+    standard_uncertainty = models.FloatField(null=True, blank=True)
+    low = models.FloatField(null=True, blank=True)
+    high = models.FloatField(null=True, blank=True)
+    # [{"tube", "kind", "mg_L", "absorbance"}]: what a picture of the line needs.
+    points = models.JSONField(default=list)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(reason="", iron_percent__isnull=False)
+                | (~Q(reason="") & Q(iron_percent__isnull=True)),
+                name="answer_has_iron_or_a_reason",
+            ),
+            models.CheckConstraint(
+                condition=Q(low__isnull=True) | Q(low__lte=models.F("high")),
+                name="answer_interval_in_order",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.reason or "computed"
+
+
+class Finding(models.Model):
+    """One thing noticed about a submission."""
+
+    submission = models.ForeignKey(Submission, models.CASCADE, related_name="findings")
+    code = models.CharField(max_length=40)
+    tube = models.CharField(max_length=20, blank=True)
+    probability = models.FloatField()
+    staff_only = models.BooleanField(default=False)
+    numbers = models.JSONField(default=dict)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["submission", "code", "tube"],
+                name="finding_once_per_submission_code_and_tube",
+            ),
+            models.CheckConstraint(
+                condition=Q(probability__gte=0, probability__lte=1),
+                name="finding_probability_between_0_and_1",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.code

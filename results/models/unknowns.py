@@ -1,0 +1,99 @@
+"""Issued unknowns: lots with their assigned values, vials, and who holds them.
+
+No text form of these records carries an assigned value: texts end in logs,
+in the administration's history and in error pages.
+"""
+
+from django.db import models
+from django.db.models import Q
+
+from results.models.course import Course, Group
+
+
+class Lot(models.Model):
+    """A batch of unknown material."""
+
+    course = models.ForeignKey(Course, models.CASCADE, related_name="lots")
+    code = models.CharField(max_length=40)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["course", "code"], name="lot_code_once_per_course"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class AssignedValue(models.Model):
+    """The iron content assigned to a lot from a moment on (ISO 13528)."""
+
+    lot = models.ForeignKey(Lot, models.CASCADE, related_name="assigned_values")
+    iron_percent = models.FloatField("iron content, % by mass")
+    u_iron_percent = models.FloatField("standard uncertainty, % by mass", default=0)
+    valid_from = models.DateTimeField()
+    reason = models.CharField(max_length=240, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(iron_percent__gt=0, iron_percent__lte=100),
+                name="assigned_iron_percent_above_0_to_100",
+            ),
+            models.CheckConstraint(
+                condition=Q(u_iron_percent__gte=0),
+                name="assigned_u_iron_percent_not_negative",
+            ),
+            models.UniqueConstraint(
+                fields=["lot", "valid_from"], name="assigned_value_once_per_moment"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"from {self.valid_from:%Y-%m-%d}"
+
+
+class Vial(models.Model):
+    """One numbered portion of a lot."""
+
+    course = models.ForeignKey(Course, models.CASCADE, related_name="vials")
+    lot = models.ForeignKey(Lot, models.CASCADE, related_name="vials")
+    code = models.CharField(max_length=40)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["course", "code"], name="vial_code_once_per_course"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.code
+
+
+class Issue(models.Model):
+    """One vial in the hands of one group, until it is given back or replaced."""
+
+    vial = models.ForeignKey(Vial, models.CASCADE, related_name="issues")
+    group = models.ForeignKey(Group, models.CASCADE, related_name="issues")
+    issued_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["vial"],
+                condition=Q(ended_at__isnull=True),
+                name="vial_with_one_group_at_a_time",
+            ),
+            models.UniqueConstraint(
+                fields=["group"],
+                condition=Q(ended_at__isnull=True),
+                name="group_holds_one_vial_at_a_time",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.vial} to {self.group}"

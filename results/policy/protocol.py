@@ -1,0 +1,152 @@
+"""A protocol's document read into rules: its scheme, limits, reagents, cautions."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from results.policy.refusals import NotAdmitted, Problem
+from results.science.dilution import Scheme, SchemeError, parse_scheme
+
+# A mass ten times too large is a slip that the answer can explain; a thousand
+# times is a unit typed for another, and is mended while typing.
+_MASS_SPAN = 20.0
+_LIMITS_BY_SCALE = {"percent_T": (0.0, 120.0), "absorbance": (-0.2, 3.5)}
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Plausible values: above `low` (or at it, unless it is zero), up to `high`."""
+
+    low: float
+    high: float
+
+    def holds(self, value: float) -> bool:
+        """Whether a value is plausible; nothing measured here is exactly zero."""
+        return self.low <= value <= self.high and value != 0
+
+    def __str__(self) -> str:
+        return f"{self.low:g} to {self.high:g}"
+
+
+@dataclass(frozen=True, slots=True)
+class Reagent:
+    """One reagent of the colour development, in the order of adding."""
+
+    name: str
+    volume_mL: float
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProtocolRules:
+    """What the bench needs to know of a protocol.
+
+    Attributes
+    ----------
+    standard_mass_g, unknown_mass_g : Span
+        Plausible masses.
+    percent_T, absorbance : Span
+        Plausible readings on either scale.
+    """
+
+    scheme: Scheme
+    standard_mass_g: Span
+    unknown_mass_g: Span
+    percent_T: Span
+    absorbance: Span
+    reagents: tuple[Reagent, ...]
+    cautions: tuple[str, ...]
+    develop_min: float
+
+
+def read_protocol(document: Mapping[str, Any]) -> ProtocolRules:
+    """Read a protocol's document.
+
+    Raises
+    ------
+    NotAdmitted
+        With every problem of the document, each with its place.
+    """
+    problems: list[Problem] = []
+    scheme: Scheme | None = None
+    try:
+        scheme = parse_scheme(document)
+    except SchemeError as error:
+        problems += [
+            Problem(tuple(problem.path.strip("/").split("/")), problem.message)
+            for problem in error.problems
+        ]
+    spans = _read_spans(document, scheme, problems)
+    reagents = _read_reagents(document.get("reagents", []), problems)
+    cautions = document.get("cautions", [])
+    if not isinstance(cautions, list) or not all(isinstance(c, str) for c in cautions):
+        problems.append(Problem(("cautions",), "Write a list of sentences."))
+    develop_min = _as_number(document.get("develop_min", 10))
+    if not develop_min >= 0:
+        problems.append(Problem(("develop_min",), "Write the minutes to wait."))
+    if problems or scheme is None:
+        raise NotAdmitted(problems)
+    return ProtocolRules(
+        scheme=scheme,
+        **spans,
+        reagents=reagents,
+        cautions=tuple(cautions),
+        develop_min=develop_min,
+    )
+
+
+def _read_spans(
+    document: Mapping[str, Any], scheme: Scheme | None, problems: list[Problem]
+) -> dict[str, Span]:
+    defaults = dict(_LIMITS_BY_SCALE)
+    if scheme is not None:
+        for key in ("standard_mass_g", "unknown_mass_g"):
+            nominal = getattr(scheme, key)
+            defaults[key] = (nominal / _MASS_SPAN, nominal * _MASS_SPAN)
+    limits = document.get("limits", {})
+    if not isinstance(limits, Mapping):
+        problems.append(Problem(("limits",), "Write an object of [low, high] pairs."))
+        limits = {}
+    spans = {}
+    for key, (low, high) in defaults.items():
+        pair = limits.get(key, [low, high])
+        if not (
+            isinstance(pair, list)
+            and len(pair) == len(("low", "high"))
+            and _as_number(pair[0]) < _as_number(pair[1])
+        ):
+            problems.append(
+                Problem(("limits", key), "Write [low, high], the lower number first.")
+            )
+            continue
+        spans[key] = Span(float(pair[0]), float(pair[1]))
+    return spans
+
+
+def _read_reagents(items: Any, problems: list[Problem]) -> tuple[Reagent, ...]:
+    if not isinstance(items, list):
+        problems.append(Problem(("reagents",), "Write a list, in order of adding."))
+        return ()
+    reagents = []
+    for index, item in enumerate(items):
+        if not (
+            isinstance(item, Mapping)
+            and isinstance(item.get("name"), str)
+            and _as_number(item.get("volume_mL")) > 0
+        ):
+            problems.append(
+                Problem(("reagents", index), "Give a name and a volume_mL above 0.")
+            )
+            continue
+        reagents.append(
+            Reagent(item["name"], float(item["volume_mL"]), str(item.get("role", "")))
+        )
+    return tuple(reagents)
+
+
+def _as_number(value: Any) -> float:
+    """Return the value as a number, or NaN, which no comparison lets through."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return math.nan
+    return float(value)

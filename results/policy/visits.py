@@ -1,0 +1,88 @@
+"""Which group wants a visit first, and why: the order of the section page."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+# Half the full-credit window of many courses (common practice, no source): a
+# recomputed answer further out is worth a look even where no slip was found.
+_FAR_OFF = 0.10
+_OFF = 0.05
+
+
+class State(StrEnum):
+    """How far a group's current submission has come."""
+
+    NOT_SENT = "not_sent"
+    WAITING = "waiting"
+    COMPUTED = "computed"
+    NO_ANSWER = "no_answer"
+    PARKED = "parked"
+
+    @property
+    def label(self) -> str:
+        """The state in words."""
+        return {
+            State.NOT_SENT: "not sent yet",
+            State.WAITING: "waiting",
+            State.COMPUTED: "computed",
+            State.NO_ANSWER: "no answer",
+            State.PARKED: "set aside",
+        }[self]
+
+
+REASONS = {
+    "no_mass": "A mass is missing.",
+    "too_few_standards": "Fewer than three standards have a reading.",
+    "standards_all_alike": "All standards have the same concentration.",
+    "line_not_rising": "The line does not rise with concentration.",
+    "no_unknown_reading": "No unknown tube has a reading.",
+    "no_finite_interval": "The line is too uncertain for an interval.",
+}
+
+
+def reason_in_words(reason: str) -> str:
+    """Return why there is no answer, as a sentence; empty where there is one."""
+    if not reason:
+        return ""
+    return REASONS.get(reason, "The readings allow no answer.")
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """How urgently a group wants a visit: 0 not at all, higher sooner."""
+
+    urgency: int
+    why: str
+
+
+def visit(
+    state: State,
+    *,
+    reason: str = "",
+    top_finding: str = "",
+    recovery: float | None = None,
+) -> Visit:
+    """Judge who needs a visit.
+
+    Parameters
+    ----------
+    state : State
+        How far the current submission has come.
+    reason : str
+        Code of why there is no answer.
+    top_finding : str
+        Title of the likeliest finding.
+    recovery : float, optional
+        Recomputed iron content over the assigned value, where the viewer may
+        see it.
+    """
+    error = 0.0 if recovery is None else abs(recovery - 1)
+    candidates = [
+        (state is State.PARKED, Visit(5, "Could not be computed")),
+        (state is State.NO_ANSWER, Visit(5, reason_in_words(reason))),
+        (bool(top_finding), Visit(4 if error > _OFF else 3, top_finding)),
+        (error > _FAR_OFF, Visit(3, "Far from the assigned value, nothing found")),
+        (error > _OFF, Visit(2, "Off the assigned value, nothing found")),
+        (state is State.NOT_SENT, Visit(1, "Nothing received yet")),
+    ]
+    return next((one for applies, one in candidates if applies), Visit(0, ""))
