@@ -1,0 +1,1 @@
+"""The administration, for the person who runs the server."""

@@ -1,0 +1,6 @@
+"""From pending work to stored answers and findings."""
+
+from results.recompute.pending import enqueue, retry_parked
+from results.recompute.work import work_off
+
+__all__ = ["enqueue", "retry_parked", "work_off"]

@@ -1,0 +1,142 @@
+"""The queue of record: asking for, claiming, finishing and parking work.
+
+A broker's message only wakes a worker; what is to be done stands in the table
+`PendingRecompute`, written in the transaction that made it necessary.
+"""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID, uuid4
+
+from django.conf import settings
+from django.db import transaction
+from django.db.models import F, Q
+
+from results.models import PendingRecompute
+
+MOST_ATTEMPTS = 3
+BATCH_SIZE = 500
+_RETRY_AFTER = timedelta(seconds=2)
+_LONGEST_ERROR = 2000
+# SQLite binds at most 999 values to a statement as Django counts them.
+_IDS_PER_STATEMENT = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Work that one worker took: which submissions, and the requests it saw.
+
+    Attributes
+    ----------
+    owner : UUID
+        Marks the rows in the table as this claim's.
+    requests : dict of int to int
+        By submission, the number of requests when the claim was made.
+    """
+
+    owner: UUID
+    requests: dict[int, int]
+
+
+def enqueue(submission_ids: Iterable[int], *, reason: str, now: datetime) -> None:
+    """Ask for the recompute of submissions, within the caller's transaction."""
+    ids = list(submission_ids)
+    for start in range(0, len(ids), _IDS_PER_STATEMENT):
+        _enqueue_some(set(ids[start : start + _IDS_PER_STATEMENT]), reason, now)
+
+
+def _enqueue_some(ids: set[int], reason: str, now: datetime) -> None:
+    raised = 0
+    # A worker may delete a row between the insert that found it there and the
+    # update that raises its count: then all are asked for once more.
+    while raised < len(ids):
+        PendingRecompute.objects.bulk_create(
+            (
+                PendingRecompute(submission_id=pk, reason=reason, available_at=now)
+                for pk in ids
+            ),
+            ignore_conflicts=True,
+        )
+        raised = PendingRecompute.objects.filter(submission_id__in=ids).update(
+            requests=F("requests") + 1,
+            reason=reason,
+            attempts=0,
+            available_at=now,
+            parked_at=None,
+            last_error="",
+        )
+
+
+def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
+    """Take up to `limit` submissions that wait, oldest first.
+
+    Rows whose claim is older than the lease are taken over: whoever held them
+    was killed, or is so slow that its result will be refused.
+    """
+    expired = now - timedelta(seconds=settings.CLAIM_LEASE_S)
+    owner = uuid4()
+    with transaction.atomic():
+        waiting = (
+            PendingRecompute.objects.select_for_update(skip_locked=True)
+            .filter(
+                Q(claimed_at__isnull=True) | Q(claimed_at__lt=expired),
+                parked_at__isnull=True,
+                available_at__lte=now,
+            )
+            .order_by("available_at", "pk")
+        )
+        rows = list(waiting.values_list("pk", "submission_id", "requests")[:limit])
+        for start in range(0, len(rows), _IDS_PER_STATEMENT):
+            PendingRecompute.objects.filter(
+                pk__in=[row[0] for row in rows[start : start + _IDS_PER_STATEMENT]]
+            ).update(claimed_at=now, claimed_by=owner)
+    return Claim(owner, {submission: requests for _, submission, requests in rows})
+
+
+def still_owned(claim: Claim) -> set[int]:
+    """Return the claim's submissions that no other worker took over; locks them."""
+    return set(
+        PendingRecompute.objects.select_for_update()
+        .filter(claimed_by=claim.owner)
+        .values_list("submission_id", flat=True)
+    )
+
+
+def finish(claim: Claim, submission_ids: Collection[int]) -> None:
+    """Remove finished work; what was asked for again meanwhile stays, free."""
+    done: list[int] = []
+    again: list[int] = []
+    for pk, submission_id, requests in PendingRecompute.objects.filter(
+        claimed_by=claim.owner, submission_id__in=submission_ids
+    ).values_list("pk", "submission_id", "requests"):
+        (done if requests == claim.requests[submission_id] else again).append(pk)
+    PendingRecompute.objects.filter(pk__in=done).delete()
+    PendingRecompute.objects.filter(pk__in=again).update(
+        claimed_at=None, claimed_by=None
+    )
+
+
+def fail(claim: Claim, submission_id: int, *, error: str, now: datetime) -> None:
+    """Try one submission again later; park it after the last attempt."""
+    with transaction.atomic():
+        row = (
+            PendingRecompute.objects.select_for_update()
+            .filter(claimed_by=claim.owner, submission_id=submission_id)
+            .first()
+        )
+        if row is None:
+            return
+        row.attempts += 1
+        row.claimed_at = row.claimed_by = None
+        row.last_error = error[:_LONGEST_ERROR]
+        row.available_at = now + _RETRY_AFTER * row.attempts
+        row.parked_at = now if row.attempts >= MOST_ATTEMPTS else None
+        row.save()
+
+
+def retry_parked(pending_ids: Iterable[int], *, now: datetime) -> int:
+    """Put parked work back in the queue; return how many rows that were."""
+    return PendingRecompute.objects.filter(
+        pk__in=list(pending_ids), parked_at__isnull=False
+    ).update(parked_at=None, attempts=0, available_at=now)

@@ -1,0 +1,103 @@
+"""Stored submissions laid out as arrays, one batch for each protocol."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from django.db.models import QuerySet
+
+from results.models import Protocol, Reading, Submission
+from results.policy.protocol import read_protocol
+from results.policy.typed import Scale
+from results.science.answer import Readings
+from results.science.dilution import Scheme
+
+
+@dataclass(frozen=True, slots=True)
+class ProtocolBatch:
+    """Submissions under one protocol.
+
+    Attributes
+    ----------
+    submission_ids : list of int
+        The submissions, in the order of the arrays' rows.
+    """
+
+    scheme: Scheme
+    submission_ids: list[int]
+    readings: Readings
+
+
+def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
+    """Read the submissions and their readings; three queries, however many rows."""
+    by_protocol: dict[int, list[Any]] = defaultdict(list)
+    for row in submissions.values_list(
+        "pk", "protocol_id", "standard_mass_g", "unknown_mass_g", "scale"
+    ):
+        by_protocol[row[1]].append(row)
+    values: dict[int, list[Any]] = defaultdict(list)
+    for submission_id, *reading in Reading.objects.filter(
+        submission__in=submissions.values("pk")
+    ).values_list("submission_id", "tube", "replicate", "value", "taken_mL"):
+        values[submission_id].append(reading)
+    for protocol in Protocol.objects.filter(pk__in=by_protocol):
+        scheme = read_protocol(protocol.document).scheme
+        yield _lay_out(scheme, by_protocol[protocol.pk], values)
+
+
+def _lay_out(
+    scheme: Scheme, rows: list[Any], values: dict[int, list[Any]]
+) -> ProtocolBatch:
+    ids = [row[0] for row in rows]
+    replicates = max((reading[1] for pk in ids for reading in values[pk]), default=1)
+    standards = _Side(
+        scheme.standard_labels, scheme.standard_take_mL, len(ids), replicates
+    )
+    unknowns = _Side(
+        scheme.unknown_labels, scheme.unknown_take_mL, len(ids), replicates
+    )
+    for row, pk in enumerate(ids):
+        for tube, replicate, value, taken_mL in values[pk]:
+            standards.put(row, tube, replicate, value, taken_mL)
+            unknowns.put(row, tube, replicate, value, taken_mL)
+    return ProtocolBatch(
+        scheme,
+        ids,
+        Readings(
+            standard_mass_g=np.array([row[2] for row in rows], dtype=float),
+            unknown_mass_g=np.array([row[3] for row in rows], dtype=float),
+            standard_taken_mL=standards.taken_mL,
+            unknown_taken_mL=unknowns.taken_mL,
+            standard_signal=standards.signal,
+            unknown_signal=unknowns.signal,
+            is_absorbance=np.array([row[4] == Scale.ABSORBANCE for row in rows]),
+        ),
+    )
+
+
+class _Side:
+    """The arrays of the standards, or of the unknown tubes."""
+
+    def __init__(
+        self,
+        labels: tuple[str, ...],
+        take_mL: np.ndarray,
+        submissions: int,
+        replicates: int,
+    ) -> None:
+        self.column = {label: column for column, label in enumerate(labels)}
+        self.taken_mL = np.tile(take_mL, (submissions, 1))
+        self.signal = np.full((submissions, len(labels), replicates), np.nan)
+
+    def put(
+        self, row: int, tube: str, replicate: int, value: float, taken_mL: float | None
+    ) -> None:
+        """Enter a reading, if its tube is on this side."""
+        column = self.column.get(tube)
+        if column is None:
+            return
+        self.signal[row, column, replicate - 1] = value
+        if taken_mL is not None:
+            self.taken_mL[row, column] = taken_mL

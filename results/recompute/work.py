@@ -1,0 +1,117 @@
+"""What a worker does: claim a batch, compute it at once, store it in one go."""
+
+import logging
+from collections.abc import Callable
+from datetime import datetime
+
+from django.db import DatabaseError, transaction
+
+from results.models import Answer, Finding, PendingRecompute, Submission
+from results.recompute import pending
+from results.recompute.outcomes import ANSWER_FIELDS, answer_rows, finding_rows
+from results.recompute.pending import Claim
+from results.recompute.readings import load_batches
+from results.science.answer import compute_answers
+from results.science.diagnosis import diagnose
+
+logger = logging.getLogger(__name__)
+
+Outcome = tuple[list[Answer], list[Finding]]
+
+
+def work_off(
+    *,
+    clock: Callable[[], datetime],
+    limit: int = pending.BATCH_SIZE,
+    told: Callable[[int], None] = lambda _: None,
+) -> int:
+    """Compute everything that waits, batch by batch.
+
+    Parameters
+    ----------
+    clock : callable
+        Returns the time; asked anew for every batch.
+    limit : int
+        Most submissions in a batch.
+    told : callable
+        Called with the number of submissions after each batch.
+
+    Returns
+    -------
+    int
+        Number of submissions that were tried.
+    """
+    tried = 0
+    while (claim := pending.claim(now=clock(), limit=limit)).requests:
+        _compute_or_split(claim, sorted(claim.requests), clock)
+        tried += len(claim.requests)
+        told(len(claim.requests))
+    return tried
+
+
+def count_waiting() -> int:
+    """Return how many submissions wait or are being computed."""
+    return PendingRecompute.objects.filter(parked_at__isnull=True).count()
+
+
+def _compute_or_split(
+    claim: Claim, ids: list[int], clock: Callable[[], datetime]
+) -> None:
+    """Compute submissions together; on an error, halve until the culprit is alone."""
+    try:
+        answers, findings = _compute(ids, clock())
+    except DatabaseError:
+        # Nothing is wrong with the submissions: the lease brings them back.
+        raise
+    except Exception as error:
+        if len(ids) > 1:
+            middle = len(ids) // 2
+            _compute_or_split(claim, ids[:middle], clock)
+            _compute_or_split(claim, ids[middle:], clock)
+            return
+        logger.exception("Submission %s could not be computed", ids[0])
+        pending.fail(claim, ids[0], error=_in_words(error), now=clock())
+        return
+    _store(claim, ids, answers, findings)
+
+
+def _compute(ids: list[int], now: datetime) -> Outcome:
+    answers: list[Answer] = []
+    findings: list[Finding] = []
+    for batch in load_batches(Submission.objects.filter(pk__in=ids)):
+        computed = compute_answers(batch.scheme, batch.readings)
+        answers.extend(answer_rows(batch, computed, now))
+        noticed = diagnose(batch.scheme, batch.readings, computed)
+        findings.extend(finding_rows(batch, noticed))
+    return answers, findings
+
+
+def _store(
+    claim: Claim, ids: list[int], answers: list[Answer], findings: list[Finding]
+) -> None:
+    with transaction.atomic():
+        # A worker that lost its lease writes nothing: another one has the rows.
+        owned = pending.still_owned(claim).intersection(ids)
+        before = dict(
+            Answer.objects.filter(submission_id__in=owned).values_list(
+                "submission_id", "computations"
+            )
+        )
+        kept = [answer for answer in answers if answer.submission_id in owned]
+        for answer in kept:
+            answer.computations = before.get(answer.submission_id, 0) + 1
+        Answer.objects.bulk_create(
+            kept,
+            update_conflicts=True,
+            unique_fields=["submission"],
+            update_fields=ANSWER_FIELDS,
+        )
+        Finding.objects.filter(submission_id__in=owned).delete()
+        Finding.objects.bulk_create(
+            finding for finding in findings if finding.submission_id in owned
+        )
+        pending.finish(claim, owned)
+
+
+def _in_words(error: Exception) -> str:
+    return f"{type(error).__name__}: {error}"

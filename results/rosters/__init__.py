@@ -1,0 +1,6 @@
+"""Actions that set up a course: its sections, groups, stations, protocol, slips."""
+
+from results.rosters.course import adopt_protocol, make_course
+from results.rosters.slips import issue_slip
+
+__all__ = ["adopt_protocol", "issue_slip", "make_course"]

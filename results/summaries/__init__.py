@@ -1,0 +1,1 @@
+"""Finished values for pages, API and exports; read-only, no records leave here."""

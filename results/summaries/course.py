@@ -1,0 +1,194 @@
+"""A course as its coordinator sees it: sections side by side, one cloud of slopes."""
+
+from dataclasses import dataclass
+
+from results.models import Course, Group, PendingRecompute, Section
+from results.policy.access import Rights
+from results.policy.refusals import NotFound
+from results.policy.visits import State
+from results.summaries.section import GroupRow, group_rows
+from results.summaries.spread import Spread, spread_of
+
+
+@dataclass(frozen=True, slots=True)
+class SectionLine:
+    """One section in the comparison.
+
+    Attributes
+    ----------
+    recovery : Spread or None
+        Spread of its groups' recoveries.
+    recoveries : tuple of float
+        The recoveries themselves, for a picture.
+    """
+
+    section_id: int
+    section: str
+    title: str
+    n_groups: int
+    n_submitted: int
+    n_computed: int
+    n_waiting: int
+    n_to_visit: int
+    recovery: Spread | None
+    recoveries: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SlopePoint:
+    """One group in the cloud of slopes; slope in L/mg."""
+
+    group_id: int
+    group: str
+    section: str
+    station: str
+    slope: float
+    intercept: float
+
+
+@dataclass(frozen=True, slots=True)
+class ParkedItem:
+    """One submission that could not be computed."""
+
+    pending_id: int
+    group_id: int
+    group: str
+    section: str
+    revision: int
+    attempts: int
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindingCount:
+    """How many groups have a finding."""
+
+    code: str
+    title: str
+    n_groups: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseSummary:
+    """A course at one moment."""
+
+    course_id: int
+    course: str
+    title: str
+    term: str
+    college: str
+    sections: tuple[SectionLine, ...]
+    slopes: tuple[SlopePoint, ...]
+    slope: Spread | None
+    recovery: Spread | None
+    findings: tuple[FindingCount, ...]
+    parked: tuple[ParkedItem, ...]
+
+    @property
+    def n_groups(self) -> int:
+        """Number of groups of the course."""
+        return sum(line.n_groups for line in self.sections)
+
+    @property
+    def n_submitted(self) -> int:
+        """Number of groups from which something was received."""
+        return sum(line.n_submitted for line in self.sections)
+
+    @property
+    def n_waiting(self) -> int:
+        """Number of groups whose answer is still to come."""
+        return sum(line.n_waiting for line in self.sections)
+
+
+def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
+    """Return a course; the same number of queries however many sections.
+
+    Raises
+    ------
+    NotFound
+        There is no such course, or the viewer does not coordinate it.
+    """
+    course = Course.objects.filter(code=course_code).first()
+    if course is None or not rights.may_see_course(course.pk):
+        message = "There is no such course among those you coordinate."
+        raise NotFound(message)
+    sections = list(Section.objects.filter(course=course).order_by("code"))
+    groups = list(Group.objects.filter(section__course=course))
+    section_of = {group.pk: group.section_id for group in groups}
+    rows = group_rows(groups, open_values=True)
+    by_section: dict[int, list[GroupRow]] = {section.pk: [] for section in sections}
+    for row in rows:
+        by_section[section_of[row.group_id]].append(row)
+    codes = {section.pk: section.code for section in sections}
+    return CourseSummary(
+        course_id=course.pk,
+        course=course.code,
+        title=course.title,
+        term=course.term,
+        college=course.college,
+        sections=tuple(_line(section, by_section[section.pk]) for section in sections),
+        slopes=tuple(
+            SlopePoint(
+                row.group_id,
+                row.group,
+                codes[section_of[row.group_id]],
+                row.station,
+                row.slope,
+                row.intercept,
+            )
+            for row in rows
+            if row.slope is not None and row.intercept is not None
+        ),
+        slope=spread_of(row.slope for row in rows if row.slope is not None),
+        recovery=spread_of(row.recovery.ratio for row in rows if row.recovery),
+        findings=_count(rows),
+        parked=_parked(course),
+    )
+
+
+def _line(section: Section, rows: list[GroupRow]) -> SectionLine:
+    recoveries = tuple(row.recovery.ratio for row in rows if row.recovery)
+    return SectionLine(
+        section_id=section.pk,
+        section=section.code,
+        title=section.title,
+        n_groups=len(rows),
+        n_submitted=sum(row.revision is not None for row in rows),
+        n_computed=sum(row.state is State.COMPUTED for row in rows),
+        n_waiting=sum(row.state is State.WAITING for row in rows),
+        n_to_visit=sum(row.visit.urgency > 1 for row in rows),
+        recovery=spread_of(recoveries),
+        recoveries=recoveries,
+    )
+
+
+def _count(rows: list[GroupRow]) -> tuple[FindingCount, ...]:
+    titles: dict[str, str] = {}
+    counts: dict[str, int] = {}
+    for row in rows:
+        for finding in {found.code: found for found in row.findings}.values():
+            titles[finding.code] = finding.title
+            counts[finding.code] = counts.get(finding.code, 0) + 1
+    return tuple(
+        FindingCount(code, titles[code], n)
+        for code, n in sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    )
+
+
+def _parked(course: Course) -> tuple[ParkedItem, ...]:
+    return tuple(
+        ParkedItem(
+            pending_id=row.pk,
+            group_id=row.submission.group_id,
+            group=row.submission.group.code,
+            section=row.submission.group.section.code,
+            revision=row.submission.revision,
+            attempts=row.attempts,
+            error=row.last_error,
+        )
+        for row in PendingRecompute.objects.filter(
+            submission__group__section__course=course, parked_at__isnull=False
+        )
+        .select_related("submission__group__section")
+        .order_by("parked_at")
+    )

@@ -1,0 +1,196 @@
+"""A group's own results, as the group may see them.
+
+Nothing here depends on an assigned value: the lot is not even read.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import QuerySet
+
+from results.models import Answer, Course, Group, PendingRecompute, Submission
+from results.policy.access import IronShown, iron_is_shown
+from results.policy.refusals import NotFound
+from results.policy.visits import State, reason_in_words
+from results.summaries.lines import (
+    FindingSummary,
+    LinePicture,
+    findings_for_students,
+    picture_of,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GroupLabel:
+    """Who is signed in."""
+
+    group_id: int
+    course: str
+    course_title: str
+    section: str
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
+class SubmissionState:
+    """How far one submission has come."""
+
+    submission_id: int
+    revision: int
+    is_current: bool
+    received_at: datetime
+    is_late: bool
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class OwnIron:
+    """A group's recomputed iron content, % by mass, with its 95 % interval."""
+
+    iron_percent: float
+    standard_uncertainty: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupResult:
+    """What a group sees of one of its submissions.
+
+    Attributes
+    ----------
+    iron : OwnIron or None
+        None while the course's policy keeps it back or there is no answer;
+        `iron_note` then says which.
+    """
+
+    submission: SubmissionState
+    line: LinePicture | None
+    no_answer_because: str
+    n_standards: int
+    n_unknowns: int
+    slope_se: float | None
+    unknown_mg_L: float | None
+    r_squared: float | None
+    findings: tuple[FindingSummary, ...]
+    iron: OwnIron | None
+    iron_note: str
+
+
+def group_label(group_id: int) -> GroupLabel | None:
+    """Return whom a group is; None if it exists no more."""
+    group = Group.objects.select_related("section__course").filter(pk=group_id).first()
+    if group is None:
+        return None
+    course = group.section.course
+    return GroupLabel(
+        group.pk, course.code, course.title, group.section.code, group.code
+    )
+
+
+def own_submissions(group_id: int) -> tuple[SubmissionState, ...]:
+    """Return a group's submissions, newest first; one query."""
+    return tuple(_state(row) for row in _own(group_id).order_by("-revision"))
+
+
+def own_result(
+    group_id: int, *, now: datetime, revision: int | None = None
+) -> GroupResult | None:
+    """Return a group's result for a revision, the current one unless named.
+
+    Returns None if the group has not submitted yet.
+
+    Raises
+    ------
+    NotFound
+        The group has no such revision.
+    """
+    rows = _own(group_id)
+    if revision is None:
+        submission = rows.filter(is_current=True).first()
+        if submission is None:
+            return None
+    else:
+        submission = rows.filter(revision=revision).first()
+        if submission is None:
+            message = f"There is no revision {revision} of your readings."
+            raise NotFound(message)
+    return _result(submission, now)
+
+
+def _own(group_id: int) -> QuerySet[Submission]:
+    return Submission.objects.filter(group_id=group_id).select_related(
+        "answer", "pending", "group__section__course"
+    )
+
+
+def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:
+    """Return how far a submission has come, from what is stored beside it."""
+    if pending is not None and pending.parked_at is not None:
+        return State.PARKED
+    if answer is None:
+        return State.WAITING
+    return State.NO_ANSWER if answer.reason else State.COMPUTED
+
+
+def _state(submission: Submission) -> SubmissionState:
+    return SubmissionState(
+        submission_id=submission.pk,
+        revision=submission.revision,
+        is_current=submission.is_current,
+        received_at=submission.received_at,
+        is_late=submission.is_late,
+        state=state_of(
+            getattr(submission, "answer", None), getattr(submission, "pending", None)
+        ),
+    )
+
+
+def _result(submission: Submission, now: datetime) -> GroupResult:
+    answer: Answer | None = getattr(submission, "answer", None)
+    findings = findings_for_students([submission.pk]).get(submission.pk, ())
+    iron, iron_note = _iron(submission, answer, now)
+    return GroupResult(
+        submission=_state(submission),
+        line=picture_of(answer, (f.tube for f in findings if f.tube))
+        if answer
+        else None,
+        no_answer_because=reason_in_words(answer.reason) if answer else "",
+        n_standards=answer.n_standards if answer else 0,
+        n_unknowns=answer.n_unknowns if answer else 0,
+        slope_se=answer.slope_se if answer else None,
+        unknown_mg_L=answer.unknown_mg_L if answer else None,
+        r_squared=answer.r_squared if answer else None,
+        findings=findings,
+        iron=iron,
+        iron_note=iron_note,
+    )
+
+
+def _iron(
+    submission: Submission, answer: Answer | None, now: datetime
+) -> tuple[OwnIron | None, str]:
+    section = submission.group.section
+    policy = IronShown(section.course.iron_shown)
+    if not iron_is_shown(
+        policy, now=now, due_at=section.due_at, released_at=section.released_at
+    ):
+        return None, _when_shown(policy, section.course, section.due_at)
+    if answer is None or answer.reason:
+        return None, ""
+    assert answer.iron_percent is not None  # noqa: S101 - a constraint holds it
+    return (
+        OwnIron(
+            answer.iron_percent,
+            answer.standard_uncertainty or 0.0,
+            answer.low if answer.low is not None else answer.iron_percent,
+            answer.high if answer.high is not None else answer.iron_percent,
+        ),
+        "",
+    )
+
+
+def _when_shown(policy: IronShown, course: Course, due_at: datetime | None) -> str:
+    if policy is IronShown.AFTER_DUE and due_at is not None:
+        return "Our value for your iron content is shown after the due time."
+    return f"Our value for your iron content is shown when {course.title} releases it."

@@ -1,0 +1,27 @@
+"""Doors for workers: a message wakes one, the table says what there is to do."""
+
+import logging
+
+from celery import shared_task
+from django.utils import timezone
+from kombu.exceptions import OperationalError
+
+from results import recompute
+
+logger = logging.getLogger(__name__)
+# A message that nobody took in this time has been made needless by the sweep.
+_MESSAGE_LIFE_S = 60
+
+
+@shared_task(name="results.tasks.work_off")
+def work_off() -> None:
+    """Compute whatever waits."""
+    recompute.work_off(clock=timezone.now)
+
+
+def wake_worker() -> None:
+    """Send a message that work waits; without a broker the sweep finds it later."""
+    try:
+        work_off.apply_async(retry=False, expires=_MESSAGE_LIFE_S)
+    except (OperationalError, OSError) as error:
+        logger.warning("No worker could be woken: %s", error)
