@@ -1,10 +1,14 @@
 import numpy as np
 import pytest
 
+from results.science.answer import compute_answers
 from results.science.simulate import (
     WORKED_SLIP_RATES,
+    cross,
     draw_groups,
     draw_worked_answers,
+    invent_lots,
+    invent_stations,
 )
 from results.science.simulate.worked import to_figures
 
@@ -95,6 +99,26 @@ def test_most_answers_are_written_with_three_figures():
         for n in (2, 3, 4)
     ]
     assert shares == pytest.approx([0.15, 0.70, 0.15], abs=0.03)
+
+
+def test_answers_without_slips_are_those_computed_from_the_readings():
+    layout = cross(*_places(), 4, 12)
+    drawn = draw_groups(np.random.default_rng(1), 48, layout=layout, slip_rate_factor=0)
+
+    worked = draw_worked_answers(np.random.default_rng(1), drawn, slip_rate_factor=0)
+
+    computed = compute_answers(drawn.plan.scheme, drawn.readings).iron_percent
+    own = [float(answer.iron_percent) for answer in worked.answers]
+    # Two figures written are five parts in a hundred of 10 at worst.
+    assert own == pytest.approx(computed, rel=0.05)
+    assert np.median(np.abs(own / computed - 1)) < 0.003
+    assert drawn.readings.is_absorbance.any()
+
+
+def _places():
+    rng = np.random.default_rng(1)
+    stations = invent_stations(rng, 14, absorbance_share=1.0)
+    return rng, stations, invent_lots(rng, 8)
 
 
 def test_salt_without_water_cannot_lose_it():

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
+from results.science.answer import Readings
 from results.science.simulate.chain import draw_masses, draw_side
 from results.science.simulate.layout import Layout, random_layout
 from results.science.simulate.meters import Sitting, show, true_absorbances
@@ -86,6 +87,19 @@ class ClassDraw:
     def unknown_percent_T(self) -> Array:  # noqa: N802
         """Percent transmittance of the unknown tubes; (N, m)."""
         return self._percent_T(self.unknown_values)
+
+    @property
+    def readings(self) -> Readings:
+        """What came in, as the computation of answers takes it; one replicate each."""
+        return Readings(
+            standard_mass_g=self.typed.standard_mass_g,
+            unknown_mass_g=self.typed.unknown_mass_g,
+            standard_taken_mL=self.typed.standard_taken_mL,
+            unknown_taken_mL=self.typed.unknown_taken_mL,
+            standard_signal=self.standard_values[:, :, np.newaxis],
+            unknown_signal=self.unknown_values[:, :, np.newaxis],
+            is_absorbance=self.typed.reads_absorbance,
+        )
 
     def _percent_T(self, values: Array) -> Array:  # noqa: N802
         column = self.typed.reads_absorbance[:, np.newaxis]
