@@ -132,7 +132,7 @@ CONTENT_SECURITY_POLICY = {
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 
 CELERY_BROKER_URL = (
-    "filesystem://"
+    "filesystem://localhost/"
     if ENVIRONMENT.broker_scheme == "filesystem"
     else ENVIRONMENT.celery_broker_url
 )

@@ -44,7 +44,6 @@ def accept_submission(
     source: str,
     idempotency_key: str,
     received_at: datetime,
-    may_miss_tubes: bool = False,
 ) -> Accepted:
     """Store one submission with its pending work, in one transaction.
 
@@ -54,6 +53,36 @@ def accept_submission(
     ------
     SectionNotOpen, SectionClosed, NoProtocol, KeyReused, NotAdmitted
         Nothing was stored; the refusal says what to mend.
+    """
+    with transaction.atomic():
+        accepted = store_submission(
+            group_id=group_id,
+            raw=raw,
+            source=source,
+            idempotency_key=idempotency_key,
+            received_at=received_at,
+        )
+        transaction.on_commit(tasks.wake_worker)
+    return accepted
+
+
+def store_submission(
+    *,
+    group_id: int,
+    raw: RawSubmission,
+    source: str,
+    idempotency_key: str,
+    received_at: datetime,
+    lenient: bool = False,
+) -> Accepted:
+    """Store one submission as `accept_submission` does, and wake nobody.
+
+    For callers that store many and wake a worker once.
+
+    Parameters
+    ----------
+    lenient : bool
+        Admit what nobody is there to look at again; see `BenchRules`.
     """
     with transaction.atomic():
         # The group's row is the lock under which its revisions are numbered.
@@ -70,7 +99,7 @@ def accept_submission(
             return _accepted(earlier, created=False)
         _check_times(group.section, received_at)
         protocol = current_protocol(group.section)
-        admitted = admit(raw, _rules(protocol, raw, may_miss_tubes=may_miss_tubes))
+        admitted = admit(raw, _rules(protocol, raw, lenient=lenient))
         submission = _store(
             group=group,
             protocol=protocol,
@@ -83,7 +112,6 @@ def accept_submission(
             ),
         )
         enqueue([submission.pk], reason="submitted", now=received_at)
-        transaction.on_commit(tasks.wake_worker)
     return _accepted(submission, created=True)
 
 
@@ -108,9 +136,7 @@ def _check_times(section: Section, now: datetime) -> None:
         raise SectionClosed(section.code, section.closes_at)
 
 
-def _rules(
-    protocol: Protocol, raw: RawSubmission, *, may_miss_tubes: bool
-) -> BenchRules:
+def _rules(protocol: Protocol, raw: RawSubmission, *, lenient: bool) -> BenchRules:
     stations = Station.objects.filter(course_id=protocol.course_id)
     vials = (
         Vial.objects.filter(course_id=protocol.course_id)
@@ -121,7 +147,7 @@ def _rules(
         protocol=read_protocol(protocol.document),
         stations={fold(code): code for code in stations.values_list("code", flat=True)},
         vials={fold(code): code for code in vials.values_list("code", flat=True)},
-        may_miss_tubes=may_miss_tubes,
+        lenient=lenient,
     )
 
 

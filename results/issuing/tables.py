@@ -1,10 +1,143 @@
-"""Vials from a table."""
+"""Vials from a table: their lots, and the values assigned to these."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from results.models import AssignedValue, Course, Lot, Vial
+from results.policy.numbers import NotANumber, read_number
+from results.policy.refusals import NotFound
+from results.policy.tables import RowProblem, TableRow, read_table
+
+_COLUMNS = ("vial", "lot", "iron_percent", "u_iron_percent")
+_MOST_PERCENT = 100
 
 
-@dataclass
-class VialsReport: ...
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VialsReport:
+    """What became of an imported table of vials; nothing, if it has problems."""
+
+    n_vials: int = 0
+    n_lots: int = 0
+    n_values: int = 0
+    problems: tuple[RowProblem, ...] = ()
 
 
-def import_vials() -> None: ...
+@dataclass(frozen=True, slots=True)
+class _Row:
+    vial: str
+    lot: str
+    iron_percent: float
+    u_iron_percent: float
+
+
+def import_vials(*, course_code: str, text: bytes, now: datetime) -> VialsReport:
+    """Take vials into the book, all of the table or nothing.
+
+    A lot whose value differs from the one on record gets the new value from
+    now on; the former one is kept.
+
+    Raises
+    ------
+    NotFound
+        There is no such course.
+    """
+    course = Course.objects.filter(code=course_code).first()
+    if course is None:
+        message = f"There is no course {course_code}."
+        raise NotFound(message)
+    table = read_table(text, required=_COLUMNS, known=())
+    problems = list(table.problems)
+    rows = [_read(row, problems) for row in table.rows]
+    problems += _contradictions(table.rows)
+    if problems:
+        return VialsReport(problems=tuple(sorted(problems, key=lambda p: p.row)))
+    return _store(course, [row for row in rows if row is not None], now)
+
+
+def _read(row: TableRow, problems: list[RowProblem]) -> _Row | None:
+    before = len(problems)
+    problems += [
+        RowProblem(row.number, column, f"The {column} is missing.")
+        for column in ("vial", "lot")
+        if not row.get(column)
+    ]
+    iron = _number(row, "iron_percent", problems)
+    u_iron = _number(row, "u_iron_percent", problems)
+    if iron is not None and not 0 < iron <= _MOST_PERCENT:
+        problems.append(
+            RowProblem(
+                row.number, "iron_percent", "Give percent by mass, above 0 to 100."
+            )
+        )
+    if u_iron is not None and u_iron < 0:
+        problems.append(
+            RowProblem(row.number, "u_iron_percent", "An uncertainty is not negative.")
+        )
+    if len(problems) > before or iron is None or u_iron is None:
+        return None
+    return _Row(row.get("vial"), row.get("lot"), iron, u_iron)
+
+
+def _number(row: TableRow, column: str, problems: list[RowProblem]) -> float | None:
+    try:
+        return read_number(row.get(column))
+    except NotANumber as error:
+        problems.append(RowProblem(row.number, column, str(error)))
+        return None
+
+
+def _contradictions(rows: Iterable[TableRow]) -> Iterable[RowProblem]:
+    lots: dict[str, TableRow] = {}
+    vials: dict[str, TableRow] = {}
+    for row in rows:
+        first = lots.setdefault(row.get("lot"), row)
+        for column in ("iron_percent", "u_iron_percent"):
+            if row.get(column) != first.get(column):
+                yield RowProblem(
+                    row.number,
+                    column,
+                    f"Lot {row.get('lot')} has another value in row {first.number}. "
+                    "A lot has one value.",
+                )
+        twin = vials.setdefault(row.get("vial"), row)
+        if twin is not row:
+            yield RowProblem(
+                row.number,
+                "vial",
+                f"Vial {row.get('vial')} is already in row {twin.number}.",
+            )
+
+
+def _store(course: Course, rows: list[_Row], now: datetime) -> VialsReport:
+    n_vials = n_lots = n_values = 0
+    with transaction.atomic():
+        lots: dict[str, Lot] = {}
+        for row in rows:
+            if row.lot not in lots:
+                lots[row.lot], is_new = Lot.objects.get_or_create(
+                    course=course, code=row.lot
+                )
+                n_lots += is_new
+                n_values += _assign(lots[row.lot], row, now)
+            _, is_new = Vial.objects.update_or_create(
+                course=course, code=row.vial, defaults={"lot": lots[row.lot]}
+            )
+            n_vials += is_new
+    return VialsReport(n_vials=n_vials, n_lots=n_lots, n_values=n_values)
+
+
+def _assign(lot: Lot, row: _Row, now: datetime) -> bool:
+    last = lot.assigned_values.order_by("-valid_from").first()
+    value = {"iron_percent": row.iron_percent, "u_iron_percent": row.u_iron_percent}
+    if last is not None and (last.iron_percent, last.u_iron_percent) == (
+        row.iron_percent,
+        row.u_iron_percent,
+    ):
+        return False
+    AssignedValue.objects.create(
+        lot=lot, valid_from=now, reason="imported table of vials", **value
+    )
+    return True

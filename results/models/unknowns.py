@@ -4,6 +4,8 @@ No text form of these records carries an assigned value: texts end in logs,
 in the administration's history and in error pages.
 """
 
+from datetime import datetime
+
 from django.db import models
 from django.db.models import Q
 
@@ -73,6 +75,28 @@ class Vial(models.Model):
         return self.code
 
 
+class IssueQuerySet(models.QuerySet["Issue"]):
+    """Issues, and the one way in which a vial changes hands."""
+
+    def live(self) -> "IssueQuerySet":
+        """Return the issues that have not ended."""
+        return self.filter(ended_at__isnull=True)
+
+    def hand_over(self, *, vial_id: int, group_id: int, now: datetime) -> bool:
+        """Put a vial into a group's hands; return whether anything changed.
+
+        Whoever held the vial, and whatever the group held, is ended at the same
+        moment. To be called within a transaction.
+        """
+        if self.live().filter(vial_id=vial_id, group_id=group_id).exists():
+            return False
+        self.live().filter(Q(vial_id=vial_id) | Q(group_id=group_id)).update(
+            ended_at=now
+        )
+        self.create(vial_id=vial_id, group_id=group_id, issued_at=now)
+        return True
+
+
 class Issue(models.Model):
     """One vial in the hands of one group, until it is given back or replaced."""
 
@@ -80,6 +104,8 @@ class Issue(models.Model):
     group = models.ForeignKey(Group, models.CASCADE, related_name="issues")
     issued_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
+
+    objects = IssueQuerySet.as_manager()
 
     class Meta:
         constraints = [

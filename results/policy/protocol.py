@@ -2,14 +2,14 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from results.policy.refusals import NotAdmitted, Problem
 from results.science.dilution import Scheme, SchemeError, parse_scheme
 
-# A mass ten times too large is a slip that the answer can explain; a thousand
-# times is a unit typed for another, and is mended while typing.
+# Where nobody is there to type it again, a mass ten times too large is admitted:
+# the findings can explain it. A thousand times is a unit typed for another.
 _MASS_SPAN = 20.0
 _LIMITS_BY_SCALE = {"percent_T": (0.0, 120.0), "absorbance": (-0.2, 3.5)}
 
@@ -24,6 +24,10 @@ class Span:
     def holds(self, value: float) -> bool:
         """Whether a value is plausible; nothing measured here is exactly zero."""
         return self.low <= value <= self.high and value != 0
+
+    def joined(self, other: "Span") -> "Span":
+        """Return the span from the lower of both lows to the higher of both highs."""
+        return Span(min(self.low, other.low), max(self.high, other.high))
 
     def __str__(self) -> str:
         return f"{self.low:g} to {self.high:g}"
@@ -58,6 +62,18 @@ class ProtocolRules:
     reagents: tuple[Reagent, ...]
     cautions: tuple[str, ...]
     develop_min: float
+
+    def with_wide_masses(self) -> "ProtocolRules":
+        """Return the rules for masses that nobody can type again."""
+        return replace(
+            self,
+            standard_mass_g=self.standard_mass_g.joined(
+                _around(self.scheme.standard_mass_g)
+            ),
+            unknown_mass_g=self.unknown_mass_g.joined(
+                _around(self.scheme.unknown_mass_g)
+            ),
+        )
 
 
 def read_protocol(document: Mapping[str, Any]) -> ProtocolRules:
@@ -96,14 +112,18 @@ def read_protocol(document: Mapping[str, Any]) -> ProtocolRules:
     )
 
 
+def _around(nominal_mass_g: float) -> Span:
+    return Span(nominal_mass_g / _MASS_SPAN, nominal_mass_g * _MASS_SPAN)
+
+
 def _read_spans(
     document: Mapping[str, Any], scheme: Scheme | None, problems: list[Problem]
 ) -> dict[str, Span]:
     defaults = dict(_LIMITS_BY_SCALE)
     if scheme is not None:
         for key in ("standard_mass_g", "unknown_mass_g"):
-            nominal = getattr(scheme, key)
-            defaults[key] = (nominal / _MASS_SPAN, nominal * _MASS_SPAN)
+            wide = _around(getattr(scheme, key))
+            defaults[key] = (wide.low, wide.high)
     limits = document.get("limits", {})
     if not isinstance(limits, Mapping):
         problems.append(Problem(("limits",), "Write an object of [low, high] pairs."))

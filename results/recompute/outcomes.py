@@ -103,7 +103,7 @@ def finding_rows(batch: ProtocolBatch, noticed: list[Noticed]) -> Iterator[Findi
             tube=one.tube,
             probability=min(max(float(one.probability), 0.0), 1.0),
             staff_only=is_staff_only(one.code),
-            numbers=one.numbers,
+            numbers=dict(one.numbers),
         )
 
 

@@ -23,7 +23,7 @@ def work_off(
     *,
     clock: Callable[[], datetime],
     limit: int = pending.BATCH_SIZE,
-    told: Callable[[int], None] = lambda _: None,
+    told: Callable[[int], object] = lambda _: None,
 ) -> int:
     """Compute everything that waits, batch by batch.
 

@@ -61,6 +61,7 @@ class GroupRow:
     lot: str
     n_standards: int
     slope: float | None
+    slope_se: float | None
     intercept: float | None
     residual_sd: float | None
     iron_percent: float | None
@@ -225,6 +226,7 @@ def _row(
         else "",
         n_standards=answer.n_standards if answer else 0,
         slope=answer.slope if answer else None,
+        slope_se=answer.slope_se if answer else None,
         intercept=answer.intercept if answer else None,
         residual_sd=answer.residual_sd if answer else None,
         iron_percent=answer.iron_percent if answer else None,

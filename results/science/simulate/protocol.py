@@ -81,19 +81,19 @@ def _reagents() -> list[dict[str, Any]]:
     return [
         {
             "name": "hydroxylamine hydrochloride, 10 % solution",
-            "mL": 1,
+            "volume_mL": 1,
             "role": "reductant",
             "note": "Mix and wait five minutes before the next reagent.",
         },
         {
             "name": "1,10-phenanthroline, 0.25 % solution",
-            "mL": 3,
+            "volume_mL": 3,
             "role": "ligand",
             "note": "A flask that stays colourless has missed it.",
         },
         {
             "name": "sodium acetate, 1 M solution",
-            "mL": 4,
+            "volume_mL": 4,
             "role": "buffer",
             "note": "Then fill to the mark, mix, and wait fifteen minutes.",
         },

@@ -1,0 +1,21 @@
+# One image for web server, worker and scheduler; docker-compose.yml says which.
+FROM python:3.11-slim
+
+ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1
+WORKDIR /srv/benchwide
+
+COPY pyproject.toml constraints.txt README.md ./
+RUN pip install --no-cache-dir -c constraints.txt -e .
+
+COPY manage.py ./
+COPY labsite ./labsite
+COPY results ./results
+COPY api ./api
+COPY frontend ./frontend
+# Static files are gathered without the secrets of any site.
+RUN DEBUG=true python manage.py collectstatic --no-input \
+    && useradd --system benchwide && chown -R benchwide /srv/benchwide
+USER benchwide
+
+EXPOSE 8000
+CMD ["gunicorn", "labsite.wsgi", "--bind=0.0.0.0:8000", "--workers=2", "--threads=4"]

@@ -1,0 +1,83 @@
+"""The answers table: one current submission a row."""
+
+from collections.abc import Iterator
+
+from results.models import Course, Group, Section
+from results.policy.refusals import NotFound
+from results.summaries.section import GroupRow, group_rows
+
+ANSWER_COLUMNS = (
+    "section",
+    "group",
+    "station",
+    "lot",
+    "slope",
+    "slope_se",
+    "intercept",
+    "residual_sd",
+    "iron_percent",
+    "standard_uncertainty",
+    "low",
+    "high",
+    "recovery",
+    "top_finding",
+    "probability",
+    "findings",
+    "worked_finding",
+)
+# A spreadsheet runs a cell that begins with one of these as a formula.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def answer_rows(course_code: str) -> Iterator[dict[str, str]]:
+    """Yield the answers of a course's current submissions, as text.
+
+    Numbers are written in full, so that nothing is lost on the way.
+
+    Raises
+    ------
+    NotFound
+        There is no such course.
+    """
+    course = Course.objects.filter(code=course_code).first()
+    if course is None:
+        message = f"There is no course {course_code}."
+        raise NotFound(message)
+    sections = dict(Section.objects.filter(course=course).values_list("pk", "code"))
+    groups = list(Group.objects.filter(section__course=course))
+    section_of = {group.pk: sections[group.section_id] for group in groups}
+    rows = [row for row in group_rows(groups, open_values=True) if row.revision]
+    for row in sorted(rows, key=lambda row: (section_of[row.group_id], row.group)):
+        yield _cells(section_of[row.group_id], row)
+
+
+def _cells(section: str, row: GroupRow) -> dict[str, str]:
+    bench = [found for found in row.findings if not found.code.startswith("worked_")]
+    worked = [found for found in row.findings if found.code.startswith("worked_")]
+    return {
+        "section": _harmless(section),
+        "group": _harmless(row.group),
+        "station": _harmless(row.station),
+        "lot": _harmless(row.lot),
+        "slope": _number(row.slope),
+        "slope_se": _number(row.slope_se),
+        "intercept": _number(row.intercept),
+        "residual_sd": _number(row.residual_sd),
+        "iron_percent": _number(row.iron_percent),
+        "standard_uncertainty": _number(row.standard_uncertainty),
+        "low": _number(row.low),
+        "high": _number(row.high),
+        "recovery": _number(row.recovery.ratio if row.recovery else None),
+        "top_finding": bench[0].code if bench else "",
+        "probability": _number(bench[0].probability if bench else None),
+        "findings": ";".join(found.code for found in bench),
+        "worked_finding": worked[0].code if worked else "",
+    }
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else repr(value)
+
+
+def _harmless(text: str) -> str:
+    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
