@@ -1,5 +1,44 @@
 """The addresses of the API."""
 
-from django.urls import URLPattern
+from django.urls import path, re_path
 
-urlpatterns: list[URLPattern] = []
+from api.views import about, groups, sign_in, staff
+
+app_name = "api"
+urlpatterns = [
+    path("sign-in", sign_in.GroupSignIn.as_view(), name="sign-in"),
+    path("staff/sign-in", sign_in.StaffSignIn.as_view(), name="staff-sign-in"),
+    path("bench-sheet", groups.BenchSheet.as_view(), name="bench-sheet"),
+    path("submissions", groups.Submissions.as_view(), name="submissions"),
+    path("submissions/<int:revision>", groups.OwnResult.as_view(), name="submission"),
+    path("courses", staff.Courses.as_view(), name="courses"),
+    path("courses/<slug:code>", staff.Course.as_view(), name="course"),
+    path(
+        "courses/<slug:code>/sections",
+        staff.CourseSections.as_view(),
+        name="course-sections",
+    ),
+    path(
+        "courses/<slug:code>/summary",
+        staff.CourseSummary.as_view(),
+        name="course-summary",
+    ),
+    path("sections/<int:section_id>", staff.Section.as_view(), name="section"),
+    path(
+        "sections/<int:section_id>/groups",
+        staff.SectionGroups.as_view(),
+        name="section-groups",
+    ),
+    path(
+        "sections/<int:section_id>/summary",
+        staff.SectionSummary.as_view(),
+        name="section-summary",
+    ),
+    path("groups/<int:group_id>", staff.Group.as_view(), name="group"),
+    path("answers", staff.Answers.as_view(), name="answers"),
+    path("problems", about.Problems.as_view(), name="problems"),
+    path("problems/<slug:code>", about.Problem.as_view(), name="problem"),
+    path("openapi.yaml", about.Description.as_view(), name="openapi"),
+    path("docs/", about.Pages.as_view(), name="docs"),
+    re_path("", about.NothingHere.as_view(schema=None), name="nothing-here"),
+]

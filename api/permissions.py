@@ -1,0 +1,38 @@
+"""Which token opens which addresses."""
+
+from typing import Any, cast
+
+from rest_framework.permissions import BasePermission
+from rest_framework.request import Request
+
+from api.authentication import GroupViewer, StaffViewer
+
+
+class ForGroups(BasePermission):
+    """Only tokens of groups."""
+
+    message = "This address is for groups. Sign in with the code on a slip."
+
+    def has_permission(self, request: Request, view: Any) -> bool:  # noqa: ARG002
+        """Whether a group calls."""
+        return isinstance(request.user, GroupViewer)
+
+
+class ForStaff(BasePermission):
+    """Only tokens of staff."""
+
+    message = "This address is for staff. Sign in with a name and a password."
+
+    def has_permission(self, request: Request, view: Any) -> bool:  # noqa: ARG002
+        """Whether a member of staff calls."""
+        return isinstance(request.user, StaffViewer)
+
+
+def group_id_of(request: Request) -> int:
+    """Return the group that calls, behind `ForGroups`."""
+    return cast("GroupViewer", request.user).group_id
+
+
+def user_id_of(request: Request) -> int:
+    """Return the member of staff who calls, behind `ForStaff`."""
+    return cast("StaffViewer", request.user).user_id

@@ -1,0 +1,1 @@
+"""Each view parses, makes one call, and answers."""

@@ -1,0 +1,82 @@
+"""Signing in: a slip code or a password becomes a token."""
+
+from dataclasses import asdict
+
+from django.utils import timezone
+from rest_framework.permissions import AllowAny
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.throttling import ScopedRateThrottle
+from rest_framework.views import APIView
+
+from api import examples
+from api.answers.common import TokenSerializer
+from api.answers.groups import GroupTokenSerializer
+from api.authentication import group_token, staff_token
+from api.openapi import operation
+from api.parsers import BoundedJSONParser
+from api.sent import PasswordSentSerializer, SlipSentSerializer, checked
+from results.intake import sign_in_group
+from results.summaries.group import group_label
+
+_PROBLEMS = (
+    "malformed",
+    "not-admitted",
+    "body-too-large",
+    "unsupported-media-type",
+    "too-many-attempts",
+)
+
+
+class _SignIn(APIView):
+    authentication_classes = ()
+    permission_classes = (AllowAny,)
+    parser_classes = (BoundedJSONParser,)
+    throttle_classes = (ScopedRateThrottle,)
+    throttle_scope = "sign-in"
+
+
+class GroupSignIn(_SignIn):
+    """A slip code for a group's token."""
+
+    @operation(
+        "signing in",
+        "Sign a group in with the code on its slip",
+        {200: (GroupTokenSerializer, "The token, and whom it signs in.")},
+        name="group_sign_in",
+        description="The token lasts 12 hours, or until the group gets a new slip.",
+        sends=SlipSentSerializer,
+        sent_example=examples.SLIP,
+        example=examples.GROUP_TOKEN,
+        problems=_PROBLEMS,
+        public=True,
+    )
+    def post(self, request: Request) -> Response:
+        """Answer with a token."""
+        group_id = sign_in_group(checked(SlipSentSerializer, request.data)["slip_code"])
+        issued = group_token(group_id, now=timezone.now())
+        label = group_label(group_id)
+        answer = {**asdict(issued), **(asdict(label) if label else {})}
+        return Response(GroupTokenSerializer(answer).data)
+
+
+class StaffSignIn(_SignIn):
+    """A name and a password for a token of staff."""
+
+    @operation(
+        "signing in",
+        "Sign a member of staff in",
+        {200: (TokenSerializer, "The token.")},
+        name="staff_sign_in",
+        description="The token lasts 12 hours, or until the password changes.",
+        sends=PasswordSentSerializer,
+        sent_example=examples.PASSWORD,
+        example=examples.TOKEN,
+        problems=_PROBLEMS,
+        public=True,
+    )
+    def post(self, request: Request) -> Response:
+        """Answer with a token."""
+        sent = checked(PasswordSentSerializer, request.data)
+        issued = staff_token(sent["username"], sent["password"], now=timezone.now())
+        return Response(TokenSerializer(issued).data)

@@ -1,0 +1,220 @@
+"""What staff see: whatever their duties open."""
+
+from typing import Any
+
+from rest_framework.generics import GenericAPIView
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from api import examples
+from api.answers.staff import (
+    AnswerRowSerializer,
+    AnswersQuerySerializer,
+    CourseEntrySerializer,
+    CourseSummarySerializer,
+    GroupDetailSerializer,
+    GroupRowSerializer,
+    SectionEntrySerializer,
+    SectionSummarySerializer,
+)
+from api.openapi import operation
+from api.permissions import ForStaff, user_id_of
+from results.policy.access import Rights
+from results.summaries.answers import answers_table
+from results.summaries.course import course_summary
+from results.summaries.entries import course_entry, section_entry
+from results.summaries.rights import rights_of
+from results.summaries.section import section_summary
+from results.summaries.staff import group_detail, staff_courses
+
+_TAG = "for staff"
+
+
+class _ForStaff(GenericAPIView[Any]):
+    permission_classes = (ForStaff,)
+
+    @property
+    def rights(self) -> Rights:
+        return rights_of(user_id_of(self.request))
+
+    def page_of(self, rows: Any) -> Response:
+        page = self.paginate_queryset(rows)
+        return self.get_paginated_response(self.get_serializer(page, many=True).data)
+
+
+class Courses(_ForStaff):
+    """Courses in which the person has a duty."""
+
+    serializer_class = CourseEntrySerializer
+
+    @operation(
+        _TAG,
+        "List courses",
+        {200: (CourseEntrySerializer(many=True), "One page.")},
+        name="courses",
+        example=examples.COURSE,
+        problems=("not-found",),
+    )
+    def get(self, request: Request) -> Response:  # noqa: ARG002
+        """Answer with a page of courses."""
+        return self.page_of(staff_courses(self.rights))
+
+
+class Course(_ForStaff):
+    """One course."""
+
+    serializer_class = CourseEntrySerializer
+
+    @operation(
+        _TAG,
+        "See one course",
+        {200: (CourseEntrySerializer, "The course and its sections.")},
+        name="course",
+        example=examples.COURSE,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, code: str) -> Response:  # noqa: ARG002
+        """Answer with a course."""
+        entry = course_entry(code, rights=self.rights)
+        return Response(CourseEntrySerializer(entry).data)
+
+
+class CourseSections(_ForStaff):
+    """Sections of a course."""
+
+    serializer_class = SectionEntrySerializer
+
+    @operation(
+        _TAG,
+        "List the sections of a course",
+        {200: (SectionEntrySerializer(many=True), "One page.")},
+        name="course_sections",
+        example=examples.SECTION,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, code: str) -> Response:  # noqa: ARG002
+        """Answer with a page of sections."""
+        return self.page_of(course_entry(code, rights=self.rights).sections)
+
+
+class CourseSummary(_ForStaff):
+    """A course at one moment."""
+
+    serializer_class = CourseSummarySerializer
+
+    @operation(
+        _TAG,
+        "Compare the sections of a course",
+        {200: (CourseSummarySerializer, "Spreads, slopes, findings.")},
+        name="course_summary",
+        description="For the course's coordinators.",
+        example=examples.COURSE_SUMMARY,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, code: str) -> Response:  # noqa: ARG002
+        """Answer with the comparison."""
+        summary = course_summary(code, rights=self.rights)
+        return Response(CourseSummarySerializer(summary).data)
+
+
+class Section(_ForStaff):
+    """One section."""
+
+    serializer_class = SectionEntrySerializer
+
+    @operation(
+        _TAG,
+        "See one section",
+        {200: (SectionEntrySerializer, "The section and its times.")},
+        name="section",
+        example=examples.SECTION,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
+        """Answer with a section."""
+        entry = section_entry(section_id, rights=self.rights)
+        return Response(SectionEntrySerializer(entry).data)
+
+
+class SectionGroups(_ForStaff):
+    """Groups of a section."""
+
+    serializer_class = GroupRowSerializer
+
+    @operation(
+        _TAG,
+        "List the groups of a section by urgency of a visit",
+        {200: (GroupRowSerializer(many=True), "One page.")},
+        name="section_groups",
+        example=examples.GROUP_ROW,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
+        """Answer with a page of groups."""
+        return self.page_of(section_summary(section_id, rights=self.rights).groups)
+
+
+class SectionSummary(_ForStaff):
+    """A section at one moment."""
+
+    serializer_class = SectionSummarySerializer
+
+    @operation(
+        _TAG,
+        "See how a section is doing",
+        {200: (SectionSummarySerializer, "Spreads, and all groups.")},
+        name="section_summary",
+        example=examples.SECTION_SUMMARY,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
+        """Answer with the section."""
+        summary = section_summary(section_id, rights=self.rights)
+        return Response(SectionSummarySerializer(summary).data)
+
+
+class Group(_ForStaff):
+    """One group in detail."""
+
+    serializer_class = GroupDetailSerializer
+
+    @operation(
+        _TAG,
+        "See one group with all its revisions",
+        {200: (GroupDetailSerializer, "The group.")},
+        name="group",
+        example=examples.GROUP_DETAIL,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, group_id: int) -> Response:  # noqa: ARG002
+        """Answer with a group."""
+        detail = group_detail(group_id, rights=self.rights)
+        return Response(GroupDetailSerializer(detail).data)
+
+
+class Answers(_ForStaff):
+    """The answers table."""
+
+    serializer_class = AnswerRowSerializer
+
+    @operation(
+        _TAG,
+        "List the answers to current submissions",
+        {200: (AnswerRowSerializer(many=True), "One page.")},
+        name="answers",
+        description="Of all sections that the person may see, or of one course or one "
+        "section. Lots and recoveries are left empty where assigned values are closed.",
+        parameters=(AnswersQuerySerializer,),
+        example=examples.ANSWER_ROW,
+        problems=("not-found", "not-admitted"),
+    )
+    def get(self, request: Request) -> Response:
+        """Answer with a page of the table."""
+        wanted = AnswersQuerySerializer(data=request.query_params)
+        wanted.is_valid(raise_exception=True)
+        table = answers_table(
+            rights=self.rights,
+            course=wanted.validated_data["course"],
+            section_id=wanted.validated_data["section"],
+        )
+        return self.page_of(table)
