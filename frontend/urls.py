@@ -1,5 +1,36 @@
 """The addresses of the pages."""
 
-from django.urls import URLPattern
+from django.contrib.auth.views import LogoutView
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from frontend.views import bench, course, home, staff
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("sign-out/", home.sign_out, name="sign-out"),
+    path("bench/", bench.bench, name="bench-sheet"),
+    path("bench/result/", bench.result, name="bench-result-current"),
+    path("bench/result/<int:revision>/", bench.result, name="bench-result"),
+    path(
+        "bench/result/<int:revision>/state/",
+        bench.result_state,
+        name="bench-result-state",
+    ),
+    path("staff/", staff.staff_home, name="staff-home"),
+    path("staff/sign-in/", home.StaffSignIn.as_view(), name="staff-sign-in"),
+    path("staff/sign-out/", LogoutView.as_view(), name="staff-sign-out"),
+    path("staff/sections/<int:section_id>/", staff.section, name="section"),
+    path(
+        "staff/sections/<int:section_id>/wall/",
+        staff.section_wall,
+        name="section-wall",
+    ),
+    path("staff/groups/<int:group_id>/", staff.group, name="group"),
+    path("staff/courses/<slug:course_code>/", course.course, name="course"),
+    path("staff/courses/<slug:course_code>/retry/", course.retry, name="course-retry"),
+    path(
+        "staff/courses/<slug:course_code>/readings/",
+        course.import_table,
+        name="course-import",
+    ),
+]

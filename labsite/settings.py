@@ -1,6 +1,7 @@
 """Django's settings; whatever differs between machines comes from `environment`."""
 
 import os
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -106,6 +107,7 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_FOLDER / "static"
+STATICFILES_DIRS = [("plotly", str(files("plotly") / "package_data"))]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600
 

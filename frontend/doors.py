@@ -1,0 +1,92 @@
+"""Who is at the door: a signed-in group, a member of staff, or nobody."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+
+from results import intake
+from results.policy.access import Rights
+from results.policy.refusals import NotFound, Refusal
+from results.summaries.rights import rights_of
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
+_GROUP, _SLIP = "group_id", "slip"
+
+
+def sign_in(request: HttpRequest, group_id: int) -> None:
+    """Remember the group in a session of its own."""
+    request.session.cycle_key()
+    request.session[_GROUP] = group_id
+    request.session[_SLIP] = intake.slip_in_use(group_id)
+
+
+def signed_in_group(request: HttpRequest) -> int | None:
+    """Return the group whose slip is still in use; one query if there is one."""
+    group_id, slip = request.session.get(_GROUP), request.session.get(_SLIP)
+    if not group_id or not slip or intake.slip_in_use(group_id) != slip:
+        return None
+    return int(group_id)
+
+
+def for_groups(
+    view: Callable[Concatenate[HttpRequest, int, P], HttpResponseBase],
+) -> View[P]:
+    """Hand the signed-in group to a view, or ask for a slip code."""
+
+    @wraps(view)
+    def inner(
+        request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs
+    ) -> HttpResponseBase:
+        group_id = signed_in_group(request)
+        if group_id is None:
+            if _GROUP in request.session:
+                request.session.flush()
+                messages.info(request, "Sign in with the code on your newest slip.")
+            return redirect("home")
+        return refusing(view)(request, group_id, *args, **kwargs)
+
+    return inner
+
+
+def for_staff(
+    view: Callable[Concatenate[HttpRequest, Rights, P], HttpResponseBase],
+) -> View[P]:
+    """Hand a member of staff's rights to a view, or ask to sign in."""
+
+    @wraps(view)
+    def inner(
+        request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs
+    ) -> HttpResponseBase:
+        rights = rights_of(request.user.pk)
+        return refusing(view)(request, rights, *args, **kwargs)
+
+    return login_required(inner)
+
+
+def refusing(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
+    """Turn a refusal that a view does not handle into a page with its sentence."""
+
+    @wraps(view)
+    def inner(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        try:
+            return view(request, *args, **kwargs)
+        except NotFound as refusal:
+            return _refusal_page(request, refusal, status=404)
+        except Refusal as refusal:
+            return _refusal_page(request, refusal, status=422)
+
+    return inner
+
+
+def _refusal_page(
+    request: HttpRequest, refusal: Refusal, *, status: int
+) -> HttpResponse:
+    return render(
+        request, "frontend/refusal.html", {"sentence": refusal.sentence}, status=status
+    )

@@ -1,0 +1,64 @@
+"""Numbers as they are printed: a value and its uncertainty with matching digits."""
+
+import math
+
+_WORDS = (
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+    "ten", "eleven", "twelve",
+)  # fmt: skip
+_MOST_DECIMALS = 8
+MINUS = "−"
+
+
+def decimals_for(uncertainty: float, significant: int = 2) -> int:
+    """Return the decimals that show an uncertainty with two significant digits.
+
+    Examples
+    --------
+    >>> decimals_for(0.0213), decimals_for(0.0996), decimals_for(31.0)
+    (3, 2, 0)
+    """
+    if not (math.isfinite(uncertainty) and uncertainty > 0):
+        return 2
+    places = significant - 1 - math.floor(math.log10(uncertainty))
+    # Rounding may carry into a new digit: 0.0996 is 0.10, not 0.100.
+    rounded = round(uncertainty, places)
+    places = significant - 1 - math.floor(math.log10(rounded))
+    return min(max(places, 0), _MOST_DECIMALS)
+
+
+def fixed(value: float, decimals: int) -> str:
+    """Return a number with that many decimals and a real minus sign.
+
+    Examples
+    --------
+    >>> fixed(-0.0312, 3)
+    '−0.031'
+    """
+    text = f"{value:.{decimals}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return text.replace("-", MINUS)
+
+
+def with_uncertainty(value: float, uncertainty: float) -> str:
+    """Return "value ± uncertainty", both to the uncertainty's last digit.
+
+    Examples
+    --------
+    >>> with_uncertainty(12.0374, 0.2137)
+    '12.04 ± 0.21'
+    """
+    decimals = decimals_for(uncertainty)
+    return f"{fixed(value, decimals)} ± {fixed(uncertainty, decimals)}"
+
+
+def counted(number: int) -> str:
+    """Return a small number as a word, a larger one in digits.
+
+    Examples
+    --------
+    >>> counted(3), counted(30)
+    ('three', '30')
+    """
+    return _WORDS[number] if 0 <= number < len(_WORDS) else str(number)

@@ -1,0 +1,252 @@
+"""A line's numbers turned into places on paper; templates draw what stands here."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from results.summaries.lines import LinePicture, Point
+
+N_TINTS = 6
+_HEADROOM = 1.06
+# One impossible reading must not squash the pictures of all other groups.
+_MOST_OF_MIDDLE = 1.6
+_STEPS = (1, 2, 2.5, 5, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Size of a picture and of the margins in which its axes are labelled."""
+
+    width: float
+    height: float
+    left: float
+    right: float
+    top: float
+    bottom: float
+
+
+TILE = Frame(width=176, height=112, left=6, right=6, top=6, bottom=6)
+PLATE = Frame(width=360, height=260, left=46, right=12, top=10, bottom=40)
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """The part of the plane that pictures show: mg/L across, absorbance up."""
+
+    mg_L: float
+    absorbance_low: float
+    absorbance_high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """One tube.
+
+    Attributes
+    ----------
+    tint : int
+        1 for the palest solution to 6 for the deepest.
+    is_beyond : bool
+        Whether the tube lies outside the picture and is drawn at its edge.
+    """
+
+    x: float
+    y: float
+    tube: str
+    kind: str
+    tint: int
+    is_suspect: bool
+    is_beyond: bool
+    label_x: float
+    label_y: float
+    diamond: str
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A straight piece of line."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One labelled place on an axis."""
+
+    at: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Everything a template needs to draw one line."""
+
+    frame: Frame
+    plot_right: float
+    plot_bottom: float
+    dots: tuple[Dot, ...]
+    segment: Segment | None
+    x_ticks: tuple[Tick, ...]
+    y_ticks: tuple[Tick, ...]
+    description: str
+
+
+def tint(share: float) -> int:
+    """Return the shade of a concentration, given as a share of the strongest.
+
+    Examples
+    --------
+    >>> tint(0.05), tint(0.5), tint(1.0)
+    (1, 4, 6)
+    """
+    return 1 + min(max(int(share * N_TINTS), 0), N_TINTS - 1)
+
+
+def common_extent(lines: Iterable[LinePicture | None]) -> Extent:
+    """Return one scale on which several lines can be compared."""
+    drawn = [line for line in lines if line is not None and line.points]
+    if not drawn:
+        return Extent(1.0, 0.0, 1.0)
+    across = [
+        max((p.mg_L or 0 for p in line.points if p.kind == "standard"), default=0)
+        for line in drawn
+    ]
+    up = [max(p.absorbance for p in line.points) for line in drawn]
+    low = min(min(p.absorbance for p in line.points) for line in drawn)
+    return Extent(
+        _reach(across),
+        min(0.0, max(low, -0.1 * _reach(up))),
+        _reach(up),
+    )
+
+
+def _reach(values: Sequence[float]) -> float:
+    reach = min(max(values), _MOST_OF_MIDDLE * median(values)) * _HEADROOM
+    return reach if reach > 0 else 1.0
+
+
+def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
+    """Return the places of a line's dots, its line and its ticks."""
+    plane = _Plane(extent, frame)
+    dots = tuple(
+        plane.dot(point, point.tube in line.suspect_tubes)
+        for point in line.points
+        if point.mg_L is not None
+    )
+    return Drawing(
+        frame=frame,
+        plot_right=frame.width - frame.right,
+        plot_bottom=frame.height - frame.bottom,
+        dots=dots,
+        segment=plane.segment(line),
+        x_ticks=tuple(
+            Tick(plane.x(value), f"{value:g}") for value in ticks(0, extent.mg_L)
+        ),
+        y_ticks=tuple(
+            Tick(plane.y(value), f"{value:g}")
+            for value in ticks(extent.absorbance_low, extent.absorbance_high)
+        ),
+        description=describe(line),
+    )
+
+
+def ticks(low: float, high: float, most: int = 5) -> tuple[float, ...]:
+    """Return round numbers between two ends, few enough to be read.
+
+    Examples
+    --------
+    >>> ticks(0, 4.4)
+    (0.0, 1.0, 2.0, 3.0, 4.0)
+    """
+    if not high > low:
+        return (low,)
+    power = 10.0 ** math.floor(math.log10((high - low) / most))
+    step = next(s * power for s in _STEPS if (high - low) / (s * power) <= most)
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return tuple(round(step * i, 10) + 0.0 for i in range(first, last + 1))
+
+
+def describe(line: LinePicture) -> str:
+    """Return what the picture shows, in words."""
+    standards = sum(point.kind == "standard" for point in line.points)
+    unknowns = len(line.points) - standards
+    words = [f"{standards} standards and {unknowns} unknown tubes"]
+    if line.slope is not None and line.intercept is not None:
+        words.append(
+            f"line with slope {line.slope:.4f} L/mg and intercept {line.intercept:.4f}"
+        )
+    if line.suspect_tubes:
+        words.append(f"tube {', '.join(line.suspect_tubes)} ringed")
+    return "; ".join(words) + "."
+
+
+class _Plane:
+    """Places concentrations and absorbances on paper."""
+
+    def __init__(self, extent: Extent, frame: Frame) -> None:
+        self.extent = extent
+        self.frame = frame
+        self.across = (frame.width - frame.left - frame.right) / extent.mg_L
+        self.up = (frame.height - frame.top - frame.bottom) / (
+            extent.absorbance_high - extent.absorbance_low
+        )
+
+    def x(self, mg_L: float) -> float:
+        return round(self.frame.left + mg_L * self.across, 2)
+
+    def y(self, absorbance: float) -> float:
+        floor = self.frame.height - self.frame.bottom
+        return round(floor - (absorbance - self.extent.absorbance_low) * self.up, 2)
+
+    def dot(self, point: Point, is_suspect: bool) -> Dot:  # noqa: FBT001
+        mg_L = point.mg_L or 0.0
+        inside_mg_L = min(max(mg_L, 0.0), self.extent.mg_L)
+        inside_a = min(
+            max(point.absorbance, self.extent.absorbance_low),
+            self.extent.absorbance_high,
+        )
+        x, y = self.x(inside_mg_L), self.y(inside_a)
+        share = inside_mg_L / self.extent.mg_L
+        return Dot(
+            x=x,
+            y=y,
+            tube=point.tube,
+            kind=point.kind,
+            tint=tint(share),
+            is_suspect=is_suspect,
+            is_beyond=(inside_mg_L, inside_a) != (mg_L, point.absorbance),
+            label_x=x + 8,
+            label_y=y + 14,
+            diamond=f"{x},{y - 5} {x + 5},{y} {x},{y + 5} {x - 5},{y}",
+        )
+
+    def segment(self, line: LinePicture) -> Segment | None:
+        if line.slope is None or line.intercept is None:
+            return None
+        ends = clip_line(line.slope, line.intercept, self.extent)
+        if ends is None:
+            return None
+        (x1, y1), (x2, y2) = ends
+        return Segment(self.x(x1), self.y(y1), self.x(x2), self.y(y2))
+
+
+def clip_line(
+    slope: float, intercept: float, extent: Extent
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return the ends of a line inside the picture; None if it passes by it."""
+    low, high = 0.0, extent.mg_L
+    if slope != 0:
+        edges = sorted(
+            (edge - intercept) / slope
+            for edge in (extent.absorbance_low, extent.absorbance_high)
+        )
+        low, high = max(low, edges[0]), min(high, edges[1])
+    elif not extent.absorbance_low <= intercept <= extent.absorbance_high:
+        return None
+    if low >= high:
+        return None
+    return (low, intercept + slope * low), (high, intercept + slope * high)

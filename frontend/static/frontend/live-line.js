@@ -1,0 +1,80 @@
+"use strict";
+// Draws the group's own dots and line while the numbers are being typed.
+(() => {
+  const SVG = "http://www.w3.org/2000/svg";
+  const [LEFT, RIGHT, TOP, BOTTOM] = [46, 348, 10, 220];
+  const TINTS = 6;
+
+  const text = (form, name) => form.elements[name]?.value ?? "";
+
+  function dots(form) {
+    const scale = text(form, "scale");
+    const mass = window.bench.number(text(form, "standard_mass_g")) ?? Number(form.dataset.nominalMass);
+    const found = [];
+    for (const tube of form.querySelectorAll("[data-tube]")) {
+      if (tube.querySelector("[name=left_out]").checked) continue;
+      const taken = window.bench.number(tube.querySelector("[name^=taken-]")?.value ?? "") ?? Number(tube.dataset.take);
+      for (const box of tube.querySelectorAll("[name^=value-]")) {
+        const value = window.bench.number(box.value);
+        const absorbance = value === null ? null : window.bench.absorbance(value, scale);
+        if (absorbance === null) continue;
+        const mg_L = tube.dataset.kind === "standard" ? Number(tube.dataset.factor) * mass * taken : null;
+        found.push({ tube: tube.dataset.tube, mg_L, absorbance });
+      }
+    }
+    return found;
+  }
+
+  function put(picture, kind, attributes, content) {
+    const element = document.createElementNS(SVG, kind);
+    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
+    if (content !== undefined) element.textContent = content;
+    picture.append(element);
+  }
+
+  function draw(form, figure) {
+    const picture = figure.querySelector("[data-live-picture]");
+    const all = dots(form);
+    const standards = all.filter((dot) => dot.mg_L !== null);
+    const line = window.bench.line(standards.map((dot) => [dot.mg_L, dot.absorbance]));
+    for (const dot of all) {
+      if (dot.mg_L === null && line && line.slope > 0) dot.readOff = (dot.absorbance - line.intercept) / line.slope;
+    }
+    const high_x = 1.06 * Math.max(...standards.map((dot) => dot.mg_L), 0.1);
+    const high_y = 1.06 * Math.max(...all.map((dot) => dot.absorbance), 0.1);
+    const x = (mg_L) => LEFT + (Math.min(Math.max(mg_L, 0), high_x) / high_x) * (RIGHT - LEFT);
+    const y = (a) => BOTTOM - (Math.min(Math.max(a, 0), high_y) / high_y) * (BOTTOM - TOP);
+    picture.replaceChildren();
+    put(picture, "path", { class: "edge", d: `M${LEFT} ${TOP}V${BOTTOM}H${RIGHT}` });
+    const axis = document.createElementNS(SVG, "g");
+    axis.setAttribute("class", "axis");
+    picture.append(axis);
+    put(axis, "text", { x: RIGHT, y: BOTTOM + 32, "text-anchor": "end" }, `iron, mg/L (axis to ${high_x.toPrecision(2)})`);
+    put(axis, "text", { x: LEFT + 6, y: TOP + 10 }, `absorbance (axis to ${high_y.toPrecision(2)})`);
+    if (line) {
+      put(picture, "line", { class: "fit", x1: x(0), y1: y(line.intercept), x2: x(high_x), y2: y(line.intercept + line.slope * high_x) });
+    }
+    for (const dot of all) {
+      const place = dot.mg_L ?? dot.readOff;
+      if (place === undefined) continue;
+      const tint = 1 + Math.min(Math.max(Math.floor((place / high_x) * TINTS), 0), TINTS - 1);
+      const [cx, cy] = [x(place), y(dot.absorbance)];
+      if (dot.mg_L === null) {
+        put(picture, "polygon", { class: `dot fill-${tint}`, points: `${cx},${cy - 6} ${cx + 6},${cy} ${cx},${cy + 6} ${cx - 6},${cy}` });
+      } else {
+        put(picture, "circle", { class: `dot fill-${tint}`, cx, cy, r: 5 });
+      }
+      put(picture, "text", { class: "tag", x: cx + 8, y: cy + 14 }, dot.tube);
+    }
+    figure.querySelector("[data-live-words]").textContent = line
+      ? `Your line so far, ${standards.length} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}.`
+      : `${standards.length} of your standards so far; the line comes with the third.`;
+  }
+
+  window.bench.showLine = (form) => {
+    const figure = form.querySelector("[data-live]");
+    figure.hidden = false;
+    form.addEventListener("input", () => draw(form, figure));
+    draw(form, figure);
+  };
+})();

@@ -1,0 +1,46 @@
+"""Numbers and bench terms in templates."""
+
+from django import template
+
+from frontend.numerals import counted, fixed, with_uncertainty
+
+register = template.Library()
+
+_DELIVERIES = {
+    "pipette": "pipette",
+    "burette": "burette",
+    "autopipette": "piston pipette",
+}
+_NOTHING = "–"
+
+
+@register.filter
+def decimals(value: float | None, places: int) -> str:
+    """Return a number with fixed decimals; a dash where there is none."""
+    return _NOTHING if value is None else fixed(value, places)
+
+
+@register.filter
+def plus_minus(value: float | None, uncertainty: float | None) -> str:
+    """Return a value with its uncertainty; a dash where there is none."""
+    if value is None or uncertainty is None:
+        return _NOTHING
+    return with_uncertainty(value, uncertainty)
+
+
+@register.filter
+def plain(value: float | None) -> str:
+    """Return a number with the digits it has, as in "0.21" or "25"."""
+    return "" if value is None else f"{value:.12g}"
+
+
+@register.filter
+def in_words(number: int) -> str:
+    """Return a small number as a word."""
+    return counted(number)
+
+
+@register.filter
+def delivered(name: str) -> str:
+    """Return what a volume is delivered with, in words."""
+    return _DELIVERIES.get(name, name)

@@ -1,0 +1,97 @@
+"""Pages of coordinators: a whole course, its repairs and its imports."""
+
+from csp.constants import SELF, UNSAFE_INLINE
+from csp.decorators import csp_update
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from frontend.comparison import compare
+from frontend.doors import for_staff
+from frontend.figures import findings_figure, recovery_figure, slopes_figure
+from results import intake
+from results.intake import TableReport
+from results.policy.access import Rights
+from results.policy.refusals import Refusal
+from results.summaries.course import CourseSummary, course_summary
+
+# The drawing library writes a style sheet into the page that it draws on.
+drawn_page = csp_update({"style-src": [SELF, UNSAFE_INLINE]})
+
+
+@never_cache
+@require_safe
+@drawn_page
+@for_staff
+def course(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
+    """Show a course as its coordinator sees it."""
+    return _page(request, course_summary(course_code, rights=rights))
+
+
+@never_cache
+@require_POST
+@for_staff
+def retry(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
+    """Put submissions that were set aside back in the queue."""
+    ids = [int(pk) for pk in request.POST.getlist("pending") if pk.isdecimal()]
+    count = intake.retry(ids, rights=rights, now=timezone.now())
+    noun = "submission is" if count == 1 else "submissions are"
+    messages.success(request, f"{count} {noun} being tried again.")
+    return redirect("course", course_code)
+
+
+@never_cache
+@require_POST
+@drawn_page
+@for_staff
+def import_table(
+    request: HttpRequest, rights: Rights, course_code: str
+) -> HttpResponseBase:
+    """Take a table of readings."""
+    summary = course_summary(course_code, rights=rights)
+    table = request.FILES.get("table")
+    if table is None:
+        return _page(request, summary, refused="Choose a file first.", status=422)
+    try:
+        report = intake.import_readings(
+            course_code=course_code,
+            text=table.read(),
+            create="create" in request.POST,
+            keep_good="keep_good" in request.POST,
+            now=timezone.now(),
+        )
+    except Refusal as refusal:
+        return _page(request, summary, refused=refusal.sentence, status=422)
+    if report.problems:
+        status = 200 if report.imported else 422
+        return _page(request, summary, report=report, status=status)
+    messages.success(
+        request,
+        f"Received {report.n_readings} readings of {report.n_groups} groups.",
+    )
+    return redirect("course", course_code)
+
+
+def _page(
+    request: HttpRequest,
+    summary: CourseSummary,
+    *,
+    report: TableReport | None = None,
+    refused: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    comparison = compare(summary)
+    context = {
+        "course": summary,
+        "comparison": comparison,
+        "slopes_figure": slopes_figure(summary),
+        "recovery_figure": recovery_figure(comparison),
+        "findings_figure": findings_figure(summary),
+        "report": report,
+        "refused": refused,
+        "now": timezone.now(),
+    }
+    return render(request, "frontend/course.html", context, status=status)

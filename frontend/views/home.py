@@ -1,0 +1,78 @@
+"""Signing in and out."""
+
+from typing import Any
+
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.views import LoginView
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from frontend import doors, throttle
+from results import intake
+from results.policy.refusals import NotAdmitted
+
+
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def home(request: HttpRequest) -> HttpResponse:
+    """Sign a group in with the code on its slip."""
+    if request.method == "POST":
+        return _sign_in(request)
+    if doors.signed_in_group(request) is not None:
+        return redirect("bench-sheet")
+    return render(request, "frontend/home.html", {"typed": "", "problem": ""})
+
+
+def _sign_in(request: HttpRequest) -> HttpResponse:
+    now = timezone.now()
+    typed = request.POST.get("slip_code", "")
+    if throttle.is_blocked(request, now=now):
+        return _again(request, typed, throttle.TOO_MANY, status=429)
+    try:
+        group_id = intake.sign_in_group(typed)
+    except NotAdmitted as refusal:
+        throttle.count_wrong(request, now=now)
+        return _again(request, typed, refusal.problems[0].message, status=422)
+    doors.sign_in(request, group_id)
+    return redirect("bench-sheet")
+
+
+def _again(
+    request: HttpRequest, typed: str, problem: str, *, status: int
+) -> HttpResponse:
+    context = {"typed": typed, "problem": problem}
+    return render(request, "frontend/home.html", context, status=status)
+
+
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """Sign the group out."""
+    request.session.flush()
+    return redirect("home")
+
+
+class StaffSignIn(LoginView):
+    """Sign a member of staff in with name and password."""
+
+    template_name = "frontend/staff_sign_in.html"
+    redirect_authenticated_user = True
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        """Refuse an address that guesses."""
+        if throttle.is_blocked(request, now=timezone.now()):
+            context = self.get_context_data(form=AuthenticationForm(request))
+            context["too_many"] = throttle.TOO_MANY
+            return self.render_to_response(context, status=429)
+        return super().post(request, *args, **kwargs)
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        """Have every name that the template reads."""
+        return {"too_many": "", **super().get_context_data(**kwargs)}
+
+    def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
+        """Count a wrong try."""
+        throttle.count_wrong(self.request, now=timezone.now())
+        return self.render_to_response(self.get_context_data(form=form), status=422)
