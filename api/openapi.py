@@ -27,6 +27,11 @@ IDEMPOTENCY_KEY = OpenApiParameter(
     examples=[OpenApiExample("A key", value="bench-7-2025-10-07-1")],
 )
 
+PAGES = (
+    OpenApiParameter("page", int, description="Number of the page, from 1."),
+    OpenApiParameter("page_size", int, description="Most rows on it, up to 200."),
+)
+
 
 class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
     """Describes the tokens of groups and staff."""
@@ -62,7 +67,8 @@ def operation(
     **more
         `name` for programs that are generated; `example` of the answer; `sends`,
         the body's serializer, with `sent_example`; codes of `problems`;
-        `parameters`; `description`; `public` if no token is needed.
+        `parameters`; `description`; `public` if no token is needed; `paged` if the
+        answer comes in pages.
     """
     problems = ("server-error", *more.get("problems", ()))
     if not more.get("public"):
@@ -71,12 +77,12 @@ def operation(
         operation_id=more["name"],
         tags=[tag],
         summary=summary,
-        description=more.get("description"),
+        description=more.get("description", f"{summary}."),
         request=more.get("sends"),
-        parameters=list(more.get("parameters", ())),
+        parameters=[*more.get("parameters", ()), *(PAGES if more.get("paged") else ())],
         responses={
             **{
-                status: OpenApiResponse(answer, description=case)
+                (status, "application/json"): OpenApiResponse(answer, description=case)
                 for status, (answer, case) in answers.items()
             },
             **_problem_responses(problems),

@@ -70,6 +70,7 @@ class Submissions(GenericAPIView[Any]):
         _TAG,
         "List the group's submissions, newest first",
         {200: (OwnSubmissionSerializer(many=True), "One page.")},
+        paged=True,
         name="own_submissions",
         example=examples.OWN_SUBMISSION,
         problems=("not-found",),

@@ -1,0 +1,90 @@
+"""Every address, asked for with every kind of token."""
+
+import pytest
+
+from api.urls import urlpatterns
+from tests import factories
+from tests.api.bodies import body
+
+FOR_GROUPS = {"bench-sheet", "submissions", "submission"}
+FOR_STAFF = {
+    "courses",
+    "course",
+    "course-sections",
+    "course-summary",
+    "section",
+    "section-groups",
+    "section-summary",
+    "group",
+    "answers",
+}
+PUBLIC = {
+    "sign-in",
+    "staff-sign-in",
+    "problems",
+    "problem",
+    "openapi",
+    "docs",
+    "nothing-here",
+}
+
+
+@pytest.fixture
+def paths(bench):
+    factories.submit(bench.group)
+    numbers = {
+        "<int:revision>": 1,
+        "<slug:code>": "IRON-1",
+        "<int:section_id>": bench.section.pk,
+        "<int:group_id>": bench.group.pk,
+    }
+    paths = {}
+    for one in urlpatterns:
+        path = str(one.pattern)
+        for placeholder, number in numbers.items():
+            path = path.replace(placeholder, str(number))
+        paths[one.name] = path
+    return paths
+
+
+def test_every_address_belongs_to_groups_to_staff_or_to_all():
+    named = [one.name for one in urlpatterns]
+
+    assert sorted(named) == sorted(FOR_GROUPS | FOR_STAFF | PUBLIC)
+
+
+@pytest.mark.parametrize("name", sorted(FOR_GROUPS))
+def test_addresses_of_groups_open_to_groups_only(group_program, paths, name):
+    assert group_program.see(paths[name]).status_code == 200
+
+    factories.make_staff("ada")
+    assert group_program.as_staff("ada").see(paths[name]).status_code == 403
+
+    group_program.credentials()
+    assert group_program.see(paths[name]).status_code == 401
+
+
+@pytest.mark.parametrize("name", sorted(FOR_STAFF))
+def test_addresses_of_staff_open_to_staff_only(group_program, paths, name):
+    assert group_program.see(paths[name]).status_code == 403
+
+    factories.make_staff("ada")
+    assert group_program.as_staff("ada").see(paths[name]).status_code == 200
+
+    group_program.credentials()
+    assert group_program.see(paths[name]).status_code == 401
+
+
+def test_staff_cannot_send_readings(program, bench):
+    factories.make_staff("ada")
+
+    response = program.as_staff("ada").send(body())
+
+    assert response.status_code == 403
+    assert response.json()["type"] == "/api/v1/problems/not-for-this-token"
+
+
+def test_a_session_of_the_pages_opens_nothing_here(client, bench):
+    client.force_login(factories.make_staff("ada"))
+
+    assert client.get("/api/v1/courses").status_code == 401
