@@ -113,10 +113,13 @@ def _rows(sheet: BenchSheet) -> Iterator[Row]:
     read: dict[str, list[int]] = {label: [] for label in labels}
     for reading in before.readings if before else ():
         read.setdefault(reading.tube, []).append(reading.replicate)
-    for label, replicates in read.items():
-        numbers = replicates or [1]
-        # One box more than there are readings, for reading a tube again.
-        for number in (*numbers, max(numbers) + 1):
+    numbers = {label: replicates or [1] for label, replicates in read.items()}
+    # What is usually read comes first, in the order of the rack; then the second
+    # readings, with one box more than there are, for reading a tube again.
+    for label, (first, *_) in numbers.items():
+        yield Row(label, str(first))
+    for label, (first, *more) in numbers.items():
+        for number in (*more, max(first, *more, 0) + 1):
             yield Row(label, str(number))
 
 

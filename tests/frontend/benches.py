@@ -40,16 +40,17 @@ def typed_sheet(**changes):
     return form | changes
 
 
-def make_class(section, n_groups, *, submitted=True):
-    """Groups 1 to n, each with a vial of one lot and perfect readings."""
-    station = make_station(section.course, code="4")
-    lot = make_lot(section.course)
+def make_class(section, n_groups, *, submitted=True, first=1):
+    """Groups from the first number on, each with a vial and perfect readings."""
+    station = section.course.stations.filter(code="4").first()
+    station = station or make_station(section.course, code="4")
+    lot = make_lot(section.course, code=f"L{section.pk}-{first}")
     groups = []
-    for number in range(1, n_groups + 1):
+    for number in range(first, first + n_groups):
         group = make_group(
             section, str(number), slip=slip_code(number), students=(f"P. {number}",)
         )
-        make_vial(lot, code=f"V{number}", group=group)
+        make_vial(lot, code=f"V{section.pk}-{number}", group=group)
         if submitted:
             submit(group, raw_submission(station=station.code))
         groups.append(group)
