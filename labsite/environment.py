@@ -7,7 +7,6 @@ from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 ROOT = Path(__file__).resolve().parent.parent
-DATA_FOLDER = ROOT / ".demo"
 BROKERS = frozenset({"filesystem", "memory", "redis", "rediss", "amqp", "amqps"})
 _TRUE = frozenset({"1", "true", "yes", "on"})
 _FALSE = frozenset({"", "0", "false", "no", "off"})
@@ -41,6 +40,8 @@ class Environment:
         Name of the zone in which times are shown, as the tz database spells it.
     claim_lease_s : float
         Seconds after which a claim of pending work is free again.
+    data_folder : Path
+        Where the embedded database and broker keep their files.
     """
 
     database_url: str
@@ -51,6 +52,7 @@ class Environment:
     https_only: bool
     time_zone: str
     claim_lease_s: float
+    data_folder: Path
 
     @property
     def broker_scheme(self) -> str:
@@ -61,7 +63,7 @@ class Environment:
     def broker_folder(self) -> Path:
         """Folder of the broker that needs no server."""
         path = urlsplit(self.celery_broker_url).path
-        return Path(path) if path else DATA_FOLDER / "broker"
+        return Path(path) if path.strip("/") else self.data_folder / "broker"
 
 
 def read_flag(variables: Mapping[str, str], name: str, *, default: bool) -> bool:
@@ -97,9 +99,10 @@ def read_environment(variables: Mapping[str, str]) -> Environment:
         A value cannot be used, or the secret key is missing outside debug.
     """
     debug = read_flag(variables, "DEBUG", default=False)
+    data_folder = Path(variables.get("DATA_FOLDER") or ROOT / ".demo")
     return Environment(
         database_url=variables.get("DATABASE_URL")
-        or f"sqlite:///{DATA_FOLDER / 'benchwide.sqlite3'}",
+        or f"sqlite:///{data_folder / 'benchwide.sqlite3'}",
         celery_broker_url=_broker_url(variables.get("CELERY_BROKER_URL", "")),
         secret_key=_secret_key(variables.get("SECRET_KEY", ""), debug=debug),
         allowed_hosts=_allowed_hosts(variables.get("ALLOWED_HOSTS", ""), debug=debug),
@@ -107,6 +110,7 @@ def read_environment(variables: Mapping[str, str]) -> Environment:
         https_only=read_flag(variables, "HTTPS_ONLY", default=not debug),
         time_zone=_time_zone(variables.get("TIME_ZONE") or "UTC"),
         claim_lease_s=_positive_seconds(variables, "CLAIM_LEASE_SECONDS", default=30),
+        data_folder=data_folder,
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import dj_database_url
 from csp.constants import NONE, SELF
 
-from labsite.environment import DATA_FOLDER, read_environment
+from labsite.environment import read_environment
 
 ENVIRONMENT = read_environment(os.environ)
 
@@ -106,7 +106,7 @@ TIME_ZONE = ENVIRONMENT.time_zone
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_FOLDER / "static"
+STATIC_ROOT = ENVIRONMENT.data_folder / "static"
 STATICFILES_DIRS = [("plotly", str(files("plotly") / "package_data"))]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600
@@ -146,7 +146,7 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_SCHEDULE = {
     "sweep-pending-work": {"task": "results.tasks.work_off", "schedule": 5.0}
 }
-CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_FOLDER / "schedule")
+CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_folder / "schedule")
 if ENVIRONMENT.broker_scheme == "filesystem":
     _folder = ENVIRONMENT.broker_folder
     (_folder / "messages").mkdir(parents=True, exist_ok=True)

@@ -89,6 +89,7 @@ def import_readings(
     NotFound
         There is no such course.
     """
+    places = Places(course_code, create=create, now=now)
     table = read_table(text, required=_REQUIRED, known=_KNOWN)
     if table.problems and not (keep_good and table.rows):
         return TableReport(problems=table.problems)
@@ -96,7 +97,6 @@ def import_readings(
     if spoilt:
         return TableReport(problems=(spoilt,))
     tally = _Tally(problems=list(table.problems))
-    places = Places(course_code, create=create, now=now)
     with transaction.atomic():
         for rows in _by_group(table.rows):
             _import_group(rows, places, tally, now)

@@ -3,7 +3,9 @@
 import math
 import re
 
-_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,3})?", re.IGNORECASE)
+_NUMBER = re.compile(
+    r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,3})?", re.IGNORECASE | re.ASCII
+)
 _MINUS = str.maketrans({"−": "-", "–": "-", "\u00a0": "", "\u202f": ""})
 # Longer than any meter or balance shows; a longer text is something else.
 _LONGEST = 30

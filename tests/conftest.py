@@ -1,0 +1,28 @@
+"""What all tests share: no test is skipped unseen, and each counts on its own."""
+
+import os
+
+import pytest
+
+# Set where every server and the browser are to be there: a skip is a failure.
+ALL_TESTS = os.environ.get("ALL_TESTS", "").lower() in {"1", "true", "yes", "on"}
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    if ALL_TESTS and report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"Skipped although ALL_TESTS is set: {report.longrepr}"
+    return report
+
+
+@pytest.fixture(autouse=True)
+def _own_counts(settings, request):
+    """Attempts to sign in are counted in the cache; every test starts at none."""
+    settings.CACHES = {
+        "default": {
+            "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+            "LOCATION": request.node.nodeid,
+        }
+    }

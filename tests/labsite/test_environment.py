@@ -1,0 +1,73 @@
+"""Settings come from the environment, and nonsense stops the start."""
+
+import pytest
+
+from labsite.environment import BadEnvironment, read_environment, read_flag
+
+SECRET = {"SECRET_KEY": "s" * 50}
+
+
+def test_outside_debug_there_is_no_secret_by_default():
+    with pytest.raises(BadEnvironment, match="SECRET_KEY is not set"):
+        read_environment({})
+
+
+def test_a_trial_needs_nothing_but_debug():
+    environment = read_environment({"DEBUG": "true"})
+
+    assert environment.debug
+    assert "localhost" in environment.allowed_hosts
+    assert environment.database_url.startswith("sqlite:///")
+    assert environment.broker_scheme == "filesystem"
+    assert not environment.https_only
+
+
+def test_outside_debug_https_is_demanded():
+    assert read_environment(SECRET).https_only
+
+
+def test_hosts_are_named_with_commas():
+    environment = read_environment({**SECRET, "ALLOWED_HOSTS": "a.example, b.example"})
+
+    assert environment.allowed_hosts == ("a.example", "b.example")
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("DEBUG", "perhaps"),
+        ("TIME_ZONE", "Mars/Olympus"),
+        ("CELERY_BROKER_URL", "pigeon://loft"),
+        ("CLAIM_LEASE_SECONDS", "-1"),
+        ("CLAIM_LEASE_SECONDS", "soon"),
+    ],
+)
+def test_a_value_that_cannot_be_used_is_named(name, value):
+    with pytest.raises(BadEnvironment, match=name):
+        read_environment({**SECRET, name: value})
+
+
+@pytest.mark.parametrize("broker", ["redis://h:6379/0", "amqp://u:p@h//", "memory://"])
+def test_brokers_are_chosen_by_address_alone(broker):
+    environment = read_environment({**SECRET, "CELERY_BROKER_URL": broker})
+
+    assert environment.celery_broker_url == broker
+
+
+def test_the_broker_without_a_server_may_have_its_own_folder():
+    url = "filesystem:///var/spool/bench"
+
+    environment = read_environment({**SECRET, "CELERY_BROKER_URL": url})
+
+    assert str(environment.broker_folder) == "/var/spool/bench"
+
+
+def test_a_lease_may_be_set():
+    environment = read_environment({**SECRET, "CLAIM_LEASE_SECONDS": "2.5"})
+
+    assert environment.claim_lease_s == 2.5
+
+
+@pytest.mark.parametrize(("word", "flag"), [("yes", True), ("OFF", False), ("", False)])
+def test_flags_are_written_as_people_write_them(word, flag):
+    assert read_flag({"X": word}, "X", default=not flag) is flag

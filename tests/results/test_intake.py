@@ -1,0 +1,152 @@
+"""Accepting a submission: one transaction, one revision, nothing twice."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from results import intake, tasks
+from results.models import PendingRecompute, Reading, Submission
+from results.policy.refusals import (
+    KeyReused,
+    NoProtocol,
+    NotAdmitted,
+    SectionClosed,
+    SectionNotOpen,
+)
+from tests.factories import (
+    NOW,
+    make_course,
+    make_group,
+    make_lot,
+    make_section,
+    make_station,
+    make_vial,
+    raw_submission,
+    slip_code,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def group():
+    make_station()
+    return make_group(slip=slip_code(1))
+
+
+def accept(group, *, key="k1", raw=None, at=NOW):
+    return intake.accept_submission(
+        group_id=group.pk,
+        raw=raw or raw_submission(),
+        source="api",
+        idempotency_key=key,
+        received_at=at,
+    )
+
+
+def test_a_submission_is_stored_with_its_pending_work(group):
+    accepted = accept(group)
+
+    assert accepted.created
+    assert Reading.objects.filter(submission_id=accepted.submission_id).count() == 7
+    assert PendingRecompute.objects.get().submission_id == accepted.submission_id
+
+
+def test_the_same_request_again_stores_nothing(group):
+    first = accept(group)
+
+    second = accept(group)
+
+    assert second == replace(first, created=False)
+    assert Submission.objects.count() == 1
+
+
+def test_a_key_with_other_readings_is_refused(group):
+    accept(group)
+
+    with pytest.raises(KeyReused):
+        accept(group, raw=raw_submission(standard_mass_g="0.2222"))
+
+
+def test_a_revision_supersedes_the_one_before(group):
+    accept(group)
+
+    accept(group, key="k2")
+
+    current = Submission.objects.get(is_current=True)
+    assert current.revision == 2
+    assert Submission.objects.filter(is_current=False).count() == 1
+
+
+def test_what_comes_after_the_due_time_is_kept_but_marked_late(group):
+    group.section.due_at = NOW - timedelta(minutes=1)
+    group.section.save()
+
+    assert accept(group).is_late
+
+
+def test_a_section_that_has_not_opened_says_when_it_will(group):
+    group.section.opens_at = NOW + timedelta(hours=1)
+    group.section.save()
+
+    with pytest.raises(SectionNotOpen, match="opens on"):
+        accept(group)
+
+
+def test_a_closed_section_says_whom_to_ask(group):
+    group.section.closes_at = NOW
+    group.section.save()
+
+    with pytest.raises(SectionClosed, match="ask your teaching assistant"):
+        accept(group)
+
+
+def test_a_course_without_a_protocol_refuses_readings():
+    course = make_course("BARE", protocol=False)
+    group = make_group(make_section(course))
+
+    with pytest.raises(NoProtocol):
+        accept(group)
+
+
+def test_a_refused_submission_leaves_nothing(group):
+    with pytest.raises(NotAdmitted):
+        accept(group, raw=raw_submission(station="nowhere"))
+
+    assert not Submission.objects.exists()
+    assert not PendingRecompute.objects.exists()
+
+
+def test_the_vial_that_was_issued_is_taken_where_none_was_typed(group):
+    vial = make_vial(make_lot(), group=group)
+
+    accept(group)
+
+    assert Submission.objects.get().vial == vial
+
+
+def test_a_group_signs_in_with_its_slip(group):
+    assert intake.sign_in_group(slip_code(1).lower()) == group.pk
+
+
+def test_a_code_that_is_on_no_slip_is_refused(group):
+    with pytest.raises(NotAdmitted) as refusal:
+        intake.sign_in_group(slip_code(2))
+
+    assert "No slip has this code" in refusal.value.problems[0].message
+
+
+def test_without_a_broker_a_submission_is_still_accepted(
+    group, monkeypatch, django_capture_on_commit_callbacks, caplog
+):
+    def refuse(**_):
+        raise ConnectionRefusedError
+
+    # The broker is a stranger's program: the one thing that may be feigned.
+    monkeypatch.setattr(tasks.work_off, "apply_async", refuse)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        assert accept(group).created
+
+    assert "No worker could be woken" in caplog.text

@@ -1,0 +1,167 @@
+"""Background work: claimed once, computed once, never lost, parked when poisoned."""
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from results import recompute
+from results.models import Answer, Finding, PendingRecompute, Submission
+from results.recompute import pending
+from tests.factories import NOW, make_group, make_station, submit
+
+pytestmark = pytest.mark.django_db
+LEASE = timedelta(seconds=31)
+
+
+def clock():
+    return NOW
+
+
+@pytest.fixture
+def submissions():
+    make_station()
+    return [submit(make_group(code=str(n))).submission_id for n in range(3)]
+
+
+def poison(submission_id):
+    """Leave a submission that the computation cannot even begin with."""
+    submission = Submission.objects.get(pk=submission_id)
+    protocol = submission.protocol
+    protocol.pk, protocol.version = None, 2
+    protocol.document = {**protocol.document, "standards": "none"}
+    protocol.save()
+    Submission.objects.filter(pk=submission_id).update(protocol=protocol)
+
+
+def test_everything_that_waits_is_computed_once(submissions):
+    recompute.work_off(clock=clock)
+
+    assert Answer.objects.count() == 3
+    assert set(Answer.objects.values_list("computations", flat=True)) == {1}
+    assert not PendingRecompute.objects.exists()
+
+
+def test_a_perfect_group_gets_the_iron_that_it_was_given(submissions):
+    recompute.work_off(clock=clock)
+
+    answer = Answer.objects.get(submission_id=submissions[0])
+
+    assert answer.iron_percent == pytest.approx(12.0, abs=1e-3)
+    assert answer.slope == pytest.approx(0.1988, rel=1e-4)
+
+
+def test_small_batches_give_the_same_answers(submissions):
+    recompute.work_off(clock=clock, limit=1)
+    one_by_one = list(Answer.objects.order_by("submission").values("iron_percent"))
+
+    recompute.enqueue(submissions, reason="again", now=NOW)
+    recompute.work_off(clock=clock)
+
+    together = list(Answer.objects.order_by("submission").values("iron_percent"))
+    assert one_by_one == together
+
+
+def test_two_workers_never_claim_one_submission(submissions):
+    first = pending.claim(now=NOW, limit=2)
+    second = pending.claim(now=NOW, limit=2)
+
+    assert len(first.requests) == 2
+    assert len(second.requests) == 1
+    assert not set(first.requests) & set(second.requests)
+
+
+def test_the_claim_of_a_killed_worker_is_free_after_its_lease(submissions):
+    pending.claim(now=NOW)
+
+    assert not pending.claim(now=NOW + timedelta(seconds=1)).requests
+    assert len(pending.claim(now=NOW + LEASE).requests) == 3
+
+
+def test_a_worker_that_lost_its_lease_finishes_nothing(submissions):
+    slow = pending.claim(now=NOW)
+    quick = pending.claim(now=NOW + LEASE)
+
+    assert pending.still_owned(slow) == set()
+    assert pending.still_owned(quick) == set(submissions)
+
+
+def test_a_request_that_comes_during_the_work_is_kept(submissions):
+    claim = pending.claim(now=NOW)
+    recompute.enqueue(submissions[:1], reason="new lot value", now=NOW)
+
+    pending.finish(claim, submissions)
+
+    (left,) = PendingRecompute.objects.all()
+    assert left.submission_id == submissions[0]
+    assert left.claimed_by is None
+
+
+def test_one_poisoned_submission_does_not_block_its_batch(submissions):
+    poison(submissions[1])
+
+    recompute.work_off(clock=clock)
+
+    assert set(Answer.objects.values_list("submission_id", flat=True)) == {
+        submissions[0],
+        submissions[2],
+    }
+    assert PendingRecompute.objects.get().attempts == 1
+
+
+def test_a_poisoned_submission_is_parked_with_its_error(submissions):
+    poison(submissions[1])
+
+    for minutes in range(pending.MOST_ATTEMPTS):
+        moment = NOW + timedelta(minutes=minutes)
+        recompute.work_off(clock=lambda moment=moment: moment)
+
+    parked = PendingRecompute.objects.get()
+    assert parked.parked_at is not None
+    assert "NotAdmitted" in parked.last_error
+
+
+def test_parked_work_can_be_tried_again(submissions):
+    PendingRecompute.objects.update(parked_at=NOW, attempts=3)
+    ids = list(PendingRecompute.objects.values_list("pk", flat=True))
+
+    assert recompute.retry_parked(ids, now=NOW) == 3
+
+    recompute.work_off(clock=clock)
+    assert Answer.objects.count() == 3
+
+
+def test_asking_again_counts_another_computation_of_the_same_answer(submissions):
+    recompute.work_off(clock=clock)
+
+    recompute.enqueue(submissions, reason="again", now=NOW)
+    recompute.work_off(clock=clock)
+
+    assert set(Answer.objects.values_list("computations", flat=True)) == {2}
+
+
+def test_findings_are_replaced_not_added_to(submissions):
+    Finding.objects.create(
+        submission_id=submissions[0], code="tube_off", tube="3", probability=0.9
+    )
+
+    recompute.work_off(clock=clock)
+
+    assert not Finding.objects.filter(submission_id=submissions[0]).exists()
+
+
+def test_the_number_of_queries_does_not_grow_with_the_batch(submissions):
+    # Claim: savepoint, select, update, release. Compute: submissions, their
+    # protocols, their readings. Store: savepoint, owned, answers before, insert
+    # answers, delete findings, select and delete pending, release. Last, a claim
+    # that finds nothing: savepoint, select, release.
+    with CaptureQueriesContext(connection) as for_three:
+        recompute.work_off(clock=clock)
+    more = [submit(make_group(code=str(n))).submission_id for n in range(3, 33)]
+
+    with CaptureQueriesContext(connection) as for_thirty:
+        recompute.work_off(clock=clock)
+
+    assert len(more) == 30
+    assert len(for_thirty) == len(for_three)
