@@ -107,6 +107,8 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = ENVIRONMENT.data_folder / "static"
+# Empty until collectstatic; the server of static files warns of a missing folder.
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STATICFILES_DIRS = [("plotly", str(files("plotly") / "package_data"))]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600

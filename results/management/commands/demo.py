@@ -35,7 +35,6 @@ class Command(BaseCommand):
                 "make demo PORT=8010"
             )
             raise CommandError(message)
-        Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
         call_command("migrate", verbosity=0)
         sign_in = seeding.seed_invented_course(now=timezone.now())
         processes.stop_on_signals()
