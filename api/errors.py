@@ -27,16 +27,8 @@ class KeyMissing(exceptions.APIException):
     status_code = 400
 
 
-class BodyTooLarge(exceptions.APIException):
-    """The body is larger than any submission."""
-
-    status_code = 413
-    default_detail = "The body is too large. Send one submission at a time."
-
-
 _KIND_BY_ERROR: Mapping[type[Exception], str] = {
     KeyMissing: "idempotency-key-missing",
-    BodyTooLarge: "body-too-large",
     RequestDataTooBig: "body-too-large",
     exceptions.ParseError: "malformed",
     exceptions.NotAuthenticated: "sign-in-needed",

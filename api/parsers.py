@@ -3,18 +3,12 @@
 from collections.abc import Mapping
 from typing import Any
 
-from django.conf import settings
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import JSONParser
 
-from api.errors import BodyTooLarge
 
-
-class BoundedJSONParser(JSONParser):
-    """JSON up to the size that the site accepts.
-
-    Django bounds bodies only where it reads them itself.
-    """
+class ShallowJSONParser(JSONParser):
+    """JSON that is not nested deeper than it can be read."""
 
     def parse(
         self,
@@ -26,15 +20,9 @@ class BoundedJSONParser(JSONParser):
 
         Raises
         ------
-        BodyTooLarge
-            The announced length is above the site's bound.
         ParseError
-            The body is not JSON.
+            The body is not JSON, or nested without end.
         """
-        request = (parser_context or {})["request"]
-        length = int(request.META.get("CONTENT_LENGTH") or 0)
-        if length > (settings.DATA_UPLOAD_MAX_MEMORY_SIZE or length):
-            raise BodyTooLarge
         try:
             return super().parse(stream, media_type, parser_context)
         except RecursionError as error:

@@ -4,7 +4,6 @@ from typing import Any
 
 from rest_framework import serializers
 
-from api.problems import KINDS
 from results.policy.typed import Scale
 from results.policy.visits import State
 
@@ -114,11 +113,3 @@ class TokenSerializer(Answered):
 
     token = serializers.CharField()
     expires_at = serializers.DateTimeField()
-
-
-def statuses_of(*codes: str) -> dict[int, list[str]]:
-    """Return the kinds of problem by the status they are answered with."""
-    by_status: dict[int, list[str]] = {}
-    for code in codes:
-        by_status.setdefault(KINDS[code].status, []).append(code)
-    return by_status

@@ -18,7 +18,7 @@ from api.answers.groups import (
     ResultSerializer,
 )
 from api.openapi import IDEMPOTENCY_KEY, operation
-from api.parsers import BoundedJSONParser
+from api.parsers import ShallowJSONParser
 from api.permissions import ForGroups, group_id_of
 from api.submitted import (
     SubmissionSentSerializer,
@@ -27,7 +27,7 @@ from api.submitted import (
     read_submission,
 )
 from results.intake import Accepted, accept_submission
-from results.policy.refusals import NoProtocol, NotFound
+from results.policy.refusals import NoProtocol
 from results.policy.visits import State
 from results.summaries.bench import bench_sheet
 from results.summaries.group import group_label, own_result, own_submissions
@@ -62,7 +62,7 @@ class Submissions(GenericAPIView[Any]):
     """A group's submissions."""
 
     permission_classes = (ForGroups,)
-    parser_classes = (BoundedJSONParser,)
+    parser_classes = (ShallowJSONParser,)
     # Lists name their serializer for the pages to be described.
     serializer_class = OwnSubmissionSerializer
 
@@ -153,7 +153,4 @@ class OwnResult(APIView):
     def get(self, request: Request, revision: int) -> Response:
         """Answer with the result."""
         result = own_result(group_id_of(request), now=timezone.now(), revision=revision)
-        if result is None:
-            message = "Nothing was sent yet."
-            raise NotFound(message)
         return Response(ResultSerializer(result).data)

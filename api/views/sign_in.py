@@ -14,7 +14,7 @@ from api.answers.common import TokenSerializer
 from api.answers.groups import GroupTokenSerializer
 from api.authentication import group_token, staff_token
 from api.openapi import operation
-from api.parsers import BoundedJSONParser
+from api.parsers import ShallowJSONParser
 from api.sent import PasswordSentSerializer, SlipSentSerializer, checked
 from results.intake import sign_in_group
 from results.summaries.group import group_label
@@ -31,7 +31,7 @@ _PROBLEMS = (
 class _SignIn(APIView):
     authentication_classes = ()
     permission_classes = (AllowAny,)
-    parser_classes = (BoundedJSONParser,)
+    parser_classes = (ShallowJSONParser,)
     throttle_classes = (ScopedRateThrottle,)
     throttle_scope = "sign-in"
 
