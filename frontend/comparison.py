@@ -52,12 +52,12 @@ def _headline(course: CourseSummary, rows: tuple[SectionRow, ...]) -> str:
         return f"Nothing received yet in {course.title}"
     off = [row for row in rows if row.claim in {"reads high", "reads low"}]
     if len(off) == 1:
-        return f"Section {off[0].line.section} {off[0].claim}; the others agree"
+        return f"Section {off[0].line.section} {off[0].claim}; no other stands out"
     if off:
         n = counted(len(off)).capitalize()
         return f"{n} of {counted(len(rows))} sections read off the assigned values"
     if any(row.interval for row in rows):
         return "No section stands out from the assigned values"
-    n = counted(course.n_submitted)
-    noun = "group" if course.n_submitted == 1 else "groups"
-    return f"{n.capitalize()} {noun} so far: too few to compare sections"
+    n = sum(line.n_computed for line in course.sections)
+    noun = "answer" if n == 1 else "answers"
+    return f"{counted(n).capitalize()} {noun} so far: too few to compare sections"

@@ -63,7 +63,8 @@ def for_staff(
     def inner(
         request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs
     ) -> HttpResponseBase:
-        rights = rights_of(request.user.pk)
+        # Nobody without a number comes past login_required.
+        rights = rights_of(request.user.pk or 0)
         return refusing(view)(request, rights, *args, **kwargs)
 
     return login_required(inner)

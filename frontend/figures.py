@@ -10,6 +10,7 @@ import plotly.graph_objects as go
 
 from frontend.comparison import Comparison
 from results.summaries.course import CourseSummary
+from results.summaries.ellipse import class_ellipse
 
 # Middle tones that stand 3 : 1 against both papers; no orange, which means iron.
 _COLOURS = ("#2f7fae", "#7d6fb5", "#4a8a57", "#a2647f", "#6f7f86", "#8a7a2f")
@@ -23,7 +24,8 @@ _SYMBOLS = (
     "x",
     "triangle-down",
 )
-_MARGIN = {"l": 64, "r": 16, "t": 16, "b": 56}
+_MARGIN = {"l": 72, "r": 16, "t": 48, "b": 56}
+_LEGEND = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom"}
 
 
 def slopes_figure(course: CourseSummary) -> dict[str, Any]:
@@ -49,12 +51,44 @@ def slopes_figure(course: CourseSummary) -> dict[str, Any]:
                 "slope %{y:.4f} L/mg<br>intercept %{x:.4f}"
             ),
         )
-    figure.update_layout(
-        xaxis_title="intercept, absorbance",
-        yaxis_title="slope, L/mg",
-        legend={"orientation": "h", "y": -0.25},
+    figure.update_layout(xaxis_title="intercept, absorbance", yaxis_title="slope, L/mg")
+    _add_ellipse(figure, course)
+    return _finished(figure, height=460)
+
+
+def _add_ellipse(figure: go.Figure, course: CourseSummary) -> None:
+    """Draw where the class lies and look there; say how many lie elsewhere."""
+    points = [(point.intercept, point.slope) for point in course.slopes]
+    ellipse = class_ellipse([x for x, _ in points], [y for _, y in points])
+    if ellipse is None:
+        return
+    figure.add_scatter(
+        x=ellipse.x,
+        y=ellipse.y,
+        mode="lines",
+        name=f"95 % of the class (n = {ellipse.n})",
+        line={"color": _COLOURS[4], "width": 1.5, "dash": "dot"},
+        hoverinfo="skip",
     )
-    return _finished(figure, height=420)
+    # Twice the bulk's reach, so that whoever is a little off is still in view.
+    x_reach = ellipse.high_x - ellipse.low_x
+    y_reach = ellipse.high_y - ellipse.low_y
+    x_range = [ellipse.low_x - x_reach / 2, ellipse.high_x + x_reach / 2]
+    y_range = [ellipse.low_y - y_reach / 2, ellipse.high_y + y_reach / 2]
+    outside = sum(
+        not (x_range[0] <= x <= x_range[1] and y_range[0] <= y <= y_range[1])
+        for x, y in points
+    )
+    if outside:
+        figure.update_xaxes(range=x_range).update_yaxes(range=y_range)
+        figure.add_annotation(
+            text=f"{outside} further out, in the table",
+            showarrow=False,
+            x=1,
+            y=1,
+            xref="paper",
+            yref="paper",
+        )
 
 
 def recovery_figure(comparison: Comparison) -> dict[str, Any]:
@@ -91,9 +125,8 @@ def recovery_figure(comparison: Comparison) -> dict[str, Any]:
     figure.update_layout(
         xaxis_title="recovery: found over assigned iron content",
         yaxis={"type": "category", "autorange": "reversed"},
-        legend={"orientation": "h", "y": -0.25},
     )
-    return _finished(figure, height=max(260, 120 + 34 * len(rows)))
+    return _finished(figure, height=max(280, 140 + 34 * len(rows)))
 
 
 def findings_figure(course: CourseSummary) -> dict[str, Any]:
@@ -119,6 +152,7 @@ def _finished(figure: go.Figure, *, height: int) -> dict[str, Any]:
         template="none",
         height=height,
         margin=_MARGIN,
+        legend=_LEGEND,
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
     )

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from results.summaries.lines import LinePicture, Point
@@ -11,6 +11,7 @@ N_TINTS = 6
 _HEADROOM = 1.06
 # One impossible reading must not squash the pictures of all other groups.
 _MOST_OF_MIDDLE = 1.6
+_ONE_SPOT = 14.0
 _STEPS = (1, 2, 2.5, 5, 10)
 
 
@@ -49,6 +50,8 @@ class Dot:
         1 for the palest solution to 6 for the deepest.
     is_beyond : bool
         Whether the tube lies outside the picture and is drawn at its edge.
+    tag : str
+        What is written beside the dot; dots on one spot share the first one's.
     """
 
     x: float
@@ -58,8 +61,10 @@ class Dot:
     tint: int
     is_suspect: bool
     is_beyond: bool
+    tag: str
     label_x: float
     label_y: float
+    label_anchor: str
     diamond: str
 
 
@@ -141,7 +146,7 @@ def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
         frame=frame,
         plot_right=frame.width - frame.right,
         plot_bottom=frame.height - frame.bottom,
-        dots=dots,
+        dots=_share_tags(dots),
         segment=plane.segment(line),
         x_ticks=tuple(
             Tick(plane.x(value), f"{value:g}") for value in ticks(0, extent.mg_L)
@@ -151,6 +156,29 @@ def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
             for value in ticks(extent.absorbance_low, extent.absorbance_high)
         ),
         description=describe(line),
+    )
+
+
+def _share_tags(dots: Iterable[Dot]) -> tuple[Dot, ...]:
+    shared: list[Dot] = []
+    for dot in dots:
+        near = next(
+            (i for i, other in enumerate(shared) if _on_one_spot(dot, other)), None
+        )
+        if near is None:
+            shared.append(dot)
+        else:
+            first = shared[near]
+            shared[near] = replace(first, tag=f"{first.tag}, {dot.tube}")
+            shared.append(replace(dot, tag=""))
+    return tuple(shared)
+
+
+def _on_one_spot(dot: Dot, other: Dot) -> bool:
+    return (
+        dot.kind == other.kind
+        and bool(other.tag)
+        and math.hypot(dot.x - other.x, dot.y - other.y) < _ONE_SPOT
     )
 
 
@@ -219,8 +247,11 @@ class _Plane:
             tint=tint(share),
             is_suspect=is_suspect,
             is_beyond=(inside_mg_L, inside_a) != (mg_L, point.absorbance),
-            label_x=x + 8,
-            label_y=y + 14,
+            tag=point.tube,
+            # Standards are named below the line, unknown tubes above it.
+            label_x=x + 8 if point.kind == "standard" else x - 9,
+            label_y=y + 14 if point.kind == "standard" else y - 7,
+            label_anchor="start" if point.kind == "standard" else "end",
             diamond=f"{x},{y - 5} {x + 5},{y} {x},{y + 5} {x - 5},{y}",
         )
 

@@ -2,7 +2,7 @@
 
 from django import template
 
-from frontend.numerals import counted, fixed, with_uncertainty
+from frontend.numerals import counted, decimals_for, fixed, with_uncertainty
 
 register = template.Library()
 
@@ -12,6 +12,9 @@ _DELIVERIES = {
     "autopipette": "piston pipette",
 }
 _NOTHING = "–"
+_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+# A probability is never printed as certain.
+_CERTAIN = 0.99
 
 
 @register.filter
@@ -26,6 +29,33 @@ def plus_minus(value: float | None, uncertainty: float | None) -> str:
     if value is None or uncertainty is None:
         return _NOTHING
     return with_uncertainty(value, uncertainty)
+
+
+@register.filter
+def half_width(low: float, high: float) -> float:
+    """Return half the width of an interval."""
+    return (high - low) / 2
+
+
+@register.filter
+def up_to(low: float, high: float) -> str:
+    """Return an interval, to the digits that its width leaves."""
+    decimals = decimals_for((high - low) / 2)
+    return f"{fixed(low, decimals)} to {fixed(high, decimals)}"
+
+
+@register.filter
+def likelihood(probability: float) -> str:
+    """Return a probability in percent, certainty never claimed."""
+    if probability > _CERTAIN:
+        return f"over {_CERTAIN:.0%}"
+    return f"{probability:.0%}"
+
+
+@register.filter
+def lowered(formula: str) -> str:
+    """Return a chemical formula with its numbers lowered."""
+    return formula.translate(_LOWERED)
 
 
 @register.filter

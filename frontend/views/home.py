@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -60,7 +60,7 @@ class StaffSignIn(LoginView):
     template_name = "frontend/staff_sign_in.html"
     redirect_authenticated_user = True
 
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Refuse an address that guesses."""
         if throttle.is_blocked(request, now=timezone.now()):
             context = self.get_context_data(form=AuthenticationForm(request))

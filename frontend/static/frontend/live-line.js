@@ -9,7 +9,10 @@
 
   function dots(form) {
     const scale = text(form, "scale");
-    const mass = window.bench.number(text(form, "standard_mass_g")) ?? Number(form.dataset.nominalMass);
+    // A mass that will be refused must not stretch the picture.
+    const typed = window.bench.number(text(form, "standard_mass_g"));
+    const plausible = typed >= Number(form.dataset.massLow) && typed <= Number(form.dataset.massHigh);
+    const mass = plausible ? typed : Number(form.dataset.nominalMass);
     const found = [];
     for (const tube of form.querySelectorAll("[data-tube]")) {
       if (tube.querySelector("[name=left_out]").checked) continue;
@@ -54,6 +57,7 @@
     if (line) {
       put(picture, "line", { class: "fit", x1: x(0), y1: y(line.intercept), x2: x(high_x), y2: y(line.intercept + line.slope * high_x) });
     }
+    const named = [];
     for (const dot of all) {
       const place = dot.mg_L ?? dot.readOff;
       if (place === undefined) continue;
@@ -64,7 +68,18 @@
       } else {
         put(picture, "circle", { class: `dot fill-${tint}`, cx, cy, r: 5 });
       }
-      put(picture, "text", { class: "tag", x: cx + 8, y: cy + 14 }, dot.tube);
+      // Standards are named below the line, unknown tubes above it; those on
+      // one spot share a name.
+      const near = named.find((one) => one.isUnknown === (dot.mg_L === null) && Math.hypot(one.cx - cx, one.cy - cy) < 14);
+      if (near) {
+        if (!near.tubes.includes(dot.tube)) near.tubes.push(dot.tube);
+      } else {
+        named.push({ cx, cy, isUnknown: dot.mg_L === null, tubes: [dot.tube] });
+      }
+    }
+    for (const { cx, cy, isUnknown, tubes } of named) {
+      const place = isUnknown ? { x: cx - 9, y: cy - 7, "text-anchor": "end" } : { x: cx + 8, y: cy + 14 };
+      put(picture, "text", { class: "tag", ...place }, tubes.join(", "));
     }
     figure.querySelector("[data-live-words]").textContent = line
       ? `Your line so far, ${standards.length} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}.`

@@ -1,0 +1,140 @@
+import pytest
+from numpy.random import default_rng
+
+from frontend.comparison import compare
+from frontend.figures import findings_figure, recovery_figure, slopes_figure
+from results.summaries.course import (
+    CourseSummary,
+    FindingCount,
+    SectionLine,
+    SlopePoint,
+)
+from results.summaries.ellipse import class_ellipse
+from results.summaries.medians import median_interval
+from results.summaries.spread import Spread, spread_of
+
+NEAR_ONE = (0.99, 1.0, 1.0, 1.01, 1.0, 0.995, 1.005)
+
+
+def line(code, *recoveries):
+    n = len(recoveries)
+    return SectionLine(
+        section_id=1,
+        section=code,
+        title="",
+        n_groups=n,
+        n_submitted=n,
+        n_computed=n,
+        n_waiting=0,
+        n_to_visit=0,
+        recovery=spread_of(recoveries),
+        recoveries=recoveries,
+    )
+
+
+def course(*lines, slopes=(), findings=()):
+    return CourseSummary(
+        course_id=1,
+        course="IRON-1",
+        title="Iron, autumn",
+        term="",
+        college="",
+        sections=lines,
+        slopes=slopes,
+        slope=None,
+        recovery=None,
+        findings=findings,
+        parked=(),
+    )
+
+
+@pytest.mark.parametrize(
+    ("lines", "headline"),
+    [
+        ([], "Nothing received yet in Iron, autumn"),
+        ([line("A", 1.0, 1.01)], "Two answers so far: too few to compare sections"),
+        ([line("A", *NEAR_ONE)], "No section stands out from the assigned values"),
+        (
+            [line("A", *NEAR_ONE), line("B", *(r + 0.1 for r in NEAR_ONE))],
+            "Section B reads high; no other stands out",
+        ),
+        (
+            [line(c, *(r - 0.1 for r in NEAR_ONE)) for c in "AB"],
+            "Two of two sections read off the assigned values",
+        ),
+    ],
+)
+def test_the_headline_says_which_section_stands_out(lines, headline):
+    assert compare(course(*lines)).headline == headline
+
+
+def test_fewer_than_five_recoveries_have_no_interval():
+    (row,) = compare(course(line("A", 1.2, 1.2, 1.2, 1.2))).rows
+
+    assert row.interval is None
+    assert row.claim == "too few groups to tell"
+
+
+def test_the_interval_of_a_median_is_the_large_sample_one():
+    # Standard error of a normal sample's median: sqrt(pi/2) sd/sqrt(n) (Kendall and
+    # Stuart, The Advanced Theory of Statistics, vol. 1, from memory); t(0.975, 9)
+    # = 2.262 (NIST/SEMATECH e-Handbook, section 1.3.6.7.2).
+    interval = median_interval(Spread(n=10, median=1.0, sd=0.01))
+
+    half = 2.262 * 1.2533 * 0.01 / 10**0.5
+    assert interval.high - 1 == pytest.approx(half, rel=1e-3)
+
+
+def test_an_ellipse_holds_its_share_and_ignores_what_is_far_out(make_pairs):
+    x, y = make_pairs(4000)
+
+    ellipse = class_ellipse([*x, 50.0], [*y, -50.0])
+
+    # The widest x of a 95 % ellipse is sqrt(5.991) = 2.448 standard deviations
+    # (chi-squared with 2 degrees of freedom, same handbook, 1.3.6.7.4).
+    assert ellipse.n <= 4000
+    assert (max(ellipse.x) - min(ellipse.x)) / 2 == pytest.approx(2.448, rel=0.04)
+
+
+@pytest.fixture
+def make_pairs():
+    def make(n):
+        rng = default_rng(7)
+        return rng.standard_normal((2, n)).tolist()
+
+    return make
+
+
+@pytest.mark.parametrize("n", [0, 1, 4])
+def test_too_few_pairs_have_no_ellipse(n):
+    assert class_ellipse([0.1 * i for i in range(n)], [0.2] * n) is None
+
+
+def test_the_cloud_of_slopes_says_how_many_lie_further_out():
+    slopes = tuple(
+        SlopePoint(i, str(i), "A", "4", 0.2 + 0.001 * (i % 5), 0.001 * (i % 3))
+        for i in range(20)
+    )
+    wild = SlopePoint(99, "99", "A", "4", 0.001, 0.3)
+
+    figure = slopes_figure(course(line("A", *NEAR_ONE), slopes=(*slopes, wild)))
+
+    assert figure["layout"]["annotations"][0]["text"] == "1 further out, in the table"
+
+
+def test_a_section_without_claim_has_points_but_no_median():
+    rows = compare(course(line("A", 1.0, 1.1), line("B", *NEAR_ONE)))
+
+    figure = recovery_figure(rows)
+
+    groups, medians = figure["data"]
+    assert len(groups["x"]) == 9
+    assert list(medians["y"]) == ["B"]
+
+
+def test_findings_are_drawn_most_frequent_first():
+    counts = (FindingCount("a", "Often", 4), FindingCount("b", "Once", 1))
+
+    figure = findings_figure(course(findings=counts))
+
+    assert list(figure["data"][0]["y"]) == ["Often", "Once"]
