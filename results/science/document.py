@@ -76,6 +76,10 @@ class DocumentReader:
         """Say whether this node is an object that has the key."""
         return isinstance(self.node, Mapping) and key in self.node
 
+    def names(self) -> tuple[str, ...]:
+        """Names of the keys of this node, none where it is no object."""
+        return tuple(map(str, self.node)) if isinstance(self.node, Mapping) else ()
+
     def child(self, key: str) -> "DocumentReader":
         """Go to the object under a key; an empty one where there is none."""
         node = self._get(key)
@@ -120,6 +124,14 @@ class DocumentReader:
             self.report(f"{key} {complaint}", key)
             return math.nan
         return float(value)
+
+    def flag(self, key: str) -> bool:
+        """Read true or false; false where the key is missing."""
+        value = self.node.get(key, False) if isinstance(self.node, Mapping) else False
+        if not isinstance(value, bool):
+            self.report(f"{key} must be true or false, not {value!r}", key)
+            return False
+        return value
 
     def text(
         self,

@@ -63,32 +63,47 @@ def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) ->
     columns_x, columns_y, w = _points_first(x, y, weights)
     n = running_sum((w > 0.0).astype(np.float64))
     with np.errstate(all="ignore"):
-        sum_weights = running_sum(w)
-        mean_x, dx = _centred(columns_x, w, sum_weights)
-        mean_y, dy = _centred(columns_y, w, sum_weights)
-        sum_squares_x = running_sum(w * dx * dx)
-        slope = np.asarray(running_sum(w * dx * dy) / sum_squares_x)
-        slope = np.where(sum_squares_x > 0.0, slope, np.nan)
-        residual = dy - slope * dx
-        sum_squares = running_sum(w * residual * residual)
-        df = np.asarray(n - 2.0)
-        variance = np.where(df > 0.0, sum_squares / df, np.nan)
-        mean_term = 1.0 / sum_weights + mean_x * mean_x / sum_squares_x
-        return Line(
-            slope=slope,
-            intercept=np.asarray(mean_y - slope * mean_x),
-            slope_se=np.sqrt(variance / sum_squares_x),
-            intercept_se=np.sqrt(variance * mean_term),
-            residual_sd=np.sqrt(variance),
-            r_squared=np.asarray(1.0 - sum_squares / running_sum(w * dy * dy)),
-            n=n,
-            df=df,
-            sum_weights=sum_weights,
-            mean_x=mean_x,
-            mean_y=mean_y,
-            sum_squares_x=sum_squares_x,
-            covariance=np.asarray(-mean_x * variance / sum_squares_x),
-        )
+        return fit_columns(columns_x, columns_y, w, n)
+
+
+def fit_columns(x: FloatArray, y: FloatArray, w: FloatArray, n: FloatArray) -> Line:
+    """Fit lines to points that lie on the first axis; see `fit_line`.
+
+    Parameters
+    ----------
+    x, y, w : array (n, ...)
+        Without NaN; a point of no weight is left out.
+    n : array (...)
+        How many points have a weight.
+    """
+    sum_weights = running_sum(w)
+    mean_x, dx = _centred(x, w, sum_weights)
+    mean_y, dy = _centred(y, w, sum_weights)
+    weighted_dx = w * dx
+    sum_squares_x = running_sum(weighted_dx * dx)
+    slope = np.asarray(running_sum(weighted_dx * dy) / sum_squares_x)
+    slope = np.where(sum_squares_x > 0.0, slope, np.nan)
+    residual = dy - slope * dx
+    sum_squares = running_sum(w * residual * residual)
+    df = np.asarray(n - 2.0)
+    variance = np.where(df > 0.0, sum_squares / df, np.nan)
+    slope_variance = variance / sum_squares_x
+    mean_term = 1.0 / sum_weights + mean_x * mean_x / sum_squares_x
+    return Line(
+        slope=slope,
+        intercept=np.asarray(mean_y - slope * mean_x),
+        slope_se=np.sqrt(slope_variance),
+        intercept_se=np.sqrt(variance * mean_term),
+        residual_sd=np.sqrt(variance),
+        r_squared=np.asarray(1.0 - sum_squares / running_sum(w * dy * dy)),
+        n=n,
+        df=df,
+        sum_weights=sum_weights,
+        mean_x=mean_x,
+        mean_y=mean_y,
+        sum_squares_x=sum_squares_x,
+        covariance=np.asarray(-mean_x * slope_variance),
+    )
 
 
 def _points_first(

@@ -12,7 +12,7 @@ class TransmittanceError(ValueError):
     """A percent transmittance of which no absorbance can be taken."""
 
 
-def absorbance_from_percent_T(percent_T: FloatArray) -> FloatArray:  # noqa: N802
+def absorbance_from_percent_T(percent_T: FloatArray) -> FloatArray:
     """Absorbance of each reading: A = 2 - log10(%T).
 
     Parameters
@@ -57,8 +57,9 @@ def usable_absorbance(signal: FloatArray, is_absorbance: BoolArray) -> FloatArra
     [1.0, nan]
     """
     with np.errstate(all="ignore"):
-        converted = 2.0 - np.log10(signal)
-        chosen = np.where(is_absorbance, signal, converted)
+        chosen = 2.0 - np.log10(signal)
+        if np.any(is_absorbance):
+            chosen = np.where(is_absorbance, signal, chosen)
     return np.where(np.isfinite(chosen), chosen, np.nan)
 
 
@@ -92,7 +93,7 @@ def relative_concentration_sd(
     return np.asarray(sd_percent_T / 100.0 / (fraction * np.abs(np.log(fraction))))
 
 
-def slope_per_mg_L(  # noqa: N802
+def slope_per_mg_L(
     molar_absorptivity: float, molar_mass_g: float, path_cm: float = 1.0
 ) -> float:
     """Slope of absorbance against mg/L that a molar absorptivity implies.

@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from results.science.arrays import FloatArray
+from results.science.glassware import Tolerances
 
 ML_PER_LITRE = 1000.0
 
@@ -42,17 +43,23 @@ class Tube:
 class Reading:
     """How the meter is read: its scale, its smallest step, its standard deviation.
 
-    ``step`` and ``sd`` are in units of the scale (percent or absorbance).
+    ``step`` and ``sd`` are in units of the scale (percent or absorbance);
+    ``sd_relative`` is a further part that grows with the reading itself.
     """
 
     scale: str = "percent_T"
     step: float = 0.5
     sd: float = 0.3
+    sd_relative: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Scheme:
-    """How standards and unknown are made, and how the meter is read."""
+    """How standards and unknown are made, and how the meter is read.
+
+    With ``use_blank`` the reagent blank is a point of the line at no analyte, as the
+    group read it, or at zero absorbance where the meter was merely set on it.
+    """
 
     analyte: str
     wavelength_nm: float
@@ -68,6 +75,8 @@ class Scheme:
     unknown_steps: tuple[Step, ...]
     unknowns: tuple[Tube, ...]
     reading: Reading
+    tolerances: Tolerances = field(default_factory=Tolerances)
+    use_blank: bool = False
 
     @property
     def standard_labels(self) -> tuple[str, ...]:
@@ -80,22 +89,22 @@ class Scheme:
         return tuple(tube.label for tube in self.unknowns)
 
     @property
-    def standard_take_mL(self) -> FloatArray:  # noqa: N802
+    def standard_take_mL(self) -> FloatArray:
         """Nominal volumes of the standards, shape (n,)."""
         return np.array([tube.take_mL for tube in self.standards])
 
     @property
-    def unknown_take_mL(self) -> FloatArray:  # noqa: N802
+    def unknown_take_mL(self) -> FloatArray:
         """Nominal volumes of the unknown tubes, shape (m,)."""
         return np.array([tube.take_mL for tube in self.unknowns])
 
     @property
-    def standard_make_up_mL(self) -> FloatArray:  # noqa: N802
+    def standard_make_up_mL(self) -> FloatArray:
         """Flask volumes of the standards, shape (n,)."""
         return np.array([tube.make_up_mL for tube in self.standards])
 
     @property
-    def unknown_make_up_mL(self) -> FloatArray:  # noqa: N802
+    def unknown_make_up_mL(self) -> FloatArray:
         """Flask volumes of the unknown tubes, shape (m,)."""
         return np.array([tube.make_up_mL for tube in self.unknowns])
 

@@ -11,6 +11,7 @@ from results.science.document import (
 )
 from results.science.formula import FormulaError, mass_fraction
 from results.science.scheme import Reading, Scheme, Step, Tube
+from results.science.tolerance_document import SMALL_SHARE, read_tolerances
 
 #: What a volume may be delivered with, as the trade calls it.
 DELIVERIES = frozenset(
@@ -27,7 +28,8 @@ def parse_scheme(document: Mapping[str, object]) -> Scheme:
     ----------
     document : mapping
         With the keys ``analyte``, ``wavelength_nm``, ``path_cm``, ``standard``,
-        ``standards``, ``unknown`` and ``reading``, as JSON would give it.
+        ``standards``, ``unknown`` and ``reading``, as JSON would give it; optional
+        are ``tolerances`` and ``use_blank``.
 
     Raises
     ------
@@ -61,6 +63,8 @@ def parse_scheme(document: Mapping[str, object]) -> Scheme:
         unknown_steps=_read_steps(unknown),
         unknowns=_read_tubes(unknown, "tubes"),
         reading=_read_reading(root.child("reading")),
+        tolerances=read_tolerances(root),
+        use_blank=root.flag("use_blank"),
     )
     _check_together(scheme, root)
     if root.problems:
@@ -159,6 +163,7 @@ def _read_reading(reader: DocumentReader) -> Reading:
         scale=reader.text("scale", choices=SCALES),
         step=reader.number("step", NOT_NEGATIVE),
         sd=reader.number("sd", NOT_NEGATIVE),
+        sd_relative=reader.number("sd_relative", SMALL_SHARE, default=0.0),
     )
 
 

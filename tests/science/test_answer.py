@@ -44,8 +44,8 @@ def test_transmittance_and_absorbance_of_the_same_tubes_agree():
     assert_allclose(answers.iron_percent, 12.0, rtol=1e-12)
 
 
-def test_interval_is_the_textbook_one_around_the_answer():
-    answers = compute_answers(SCHEME, noisy_readings(20, seed=1))
+def test_plain_interval_is_the_textbook_one_around_the_answer():
+    answers = compute_answers(SCHEME, noisy_readings(20, seed=1), method="plain")
 
     half_width = answers.high - answers.iron_percent
     assert_allclose(half_width / answers.standard_uncertainty, 3.18245, rtol=1e-5)
