@@ -22,14 +22,20 @@ def running_sum(terms: Iterable[FloatArray]) -> FloatArray:
     terms : iterable of arrays of one shape
         Such as the rows of an array that has its points on the first axis.
 
+    Returns
+    -------
+    array
+        A new one, zero-dimensional and zero if there are no terms.
+
     Examples
     --------
     >>> running_sum(np.array([[1.0, 2.0], [3.0, 4.0]])).tolist()
     [4.0, 6.0]
     """
-    total: FloatArray = np.zeros(())
-    for term in terms:
-        total = np.asarray(total + term)
+    rest = iter(terms)
+    total = np.array(next(rest, 0.0), dtype=np.float64)
+    for term in rest:
+        np.add(total, term, out=total)
     return total
 
 

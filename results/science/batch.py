@@ -14,7 +14,7 @@ from results.science.budget import (
 )
 from results.science.calibration import Method, Setting, Tubes, calibrate
 from results.science.class_scale import ClassScale
-from results.science.dilution import MILLIGRAMS_PER_GRAM, Scheme, concentrations
+from results.science.dilution import MILLIGRAMS_PER_GRAM, Scheme, working_mg_L
 from results.science.estimate import (
     Solid,
     answer_fields,
@@ -152,14 +152,16 @@ class _Chunk:
         taken_mL = readings.standard_taken_mL
         possible = np.isfinite(taken_mL) & (taken_mL >= 0.0)
         taken_mL = np.where(possible, taken_mL, np.nan)
-        content = concentrations(self.terms.scheme, self.standard_mass_g, taken_mL)
+        columns_mL = np.ascontiguousarray(taken_mL.T)
+        working = working_mg_L(self.terms.scheme, self.standard_mass_g)
+        content = working * columns_mL / self.terms.scheme.standard_make_up_mL[:, None]
         tubes = read_tubes(readings.standard_signal, readings.is_absorbance)
-        side = _side(content, taken_mL, tubes, self.terms.standard_fill)
+        side = _side(content, columns_mL, tubes, self.terms.standard_fill)
         return _with_blank(side, readings) if self.terms.scheme.use_blank else side
 
     def _unknowns(self, readings: Readings) -> _Side:
-        taken_mL = _positive(readings.unknown_taken_mL)
-        share = taken_mL / self.terms.scheme.unknown_make_up_mL
+        taken_mL = np.ascontiguousarray(_positive(readings.unknown_taken_mL).T)
+        share = taken_mL / self.terms.scheme.unknown_make_up_mL[:, None]
         tubes = read_tubes(readings.unknown_signal, readings.is_absorbance)
         return _side(share, taken_mL, tubes, self.terms.unknown_fill)
 
@@ -167,9 +169,8 @@ class _Chunk:
 def _side(
     content: FloatArray, taken_mL: FloatArray, tubes: TubeReadings, fill: TubeFill
 ) -> _Side:
-    columns = np.ascontiguousarray(content.T)
-    usable = np.isfinite(columns) & np.isfinite(tubes.absorbance)
-    return _Side(columns, np.ascontiguousarray(taken_mL.T), tubes, fill, usable)
+    usable = np.isfinite(content) & np.isfinite(tubes.absorbance)
+    return _Side(content, taken_mL, tubes, fill, usable)
 
 
 def _positive(values: FloatArray) -> FloatArray:

@@ -11,6 +11,7 @@ from results.science.class_scale import ClassScale
 from results.science.line import Line, fit_columns
 from results.science.linearity import lack_of_fit, mandel
 from results.science.noise import Meter
+from results.science.student import one_sided_95, two_sided_95
 
 #: How the points are weighted: by all that scatters them, by the reading alone, or
 #: not at all (the textbook's ordinary least squares, without type B uncertainties).
@@ -56,6 +57,26 @@ class Setting:
             return np.ones_like(absorbance)
         return self.meter.variance(absorbance)
 
+    def quantiles(self, own_df: float) -> tuple[FloatArray, FloatArray]:
+        """Student's t for moderated degrees of freedom: two-sided and one-sided.
+
+        They are worked out once for all that share their class's scale and once for
+        those that keep their own.
+        """
+        inverse_df = 1.0 / np.array([self.scale.d0 + own_df, own_df])
+        own = self.flagged.astype(np.intp)
+        return two_sided_95(inverse_df)[own], one_sided_95(inverse_df)[own]
+
+
+@dataclass(frozen=True, slots=True)
+class _Provisional:
+    """An unweighted line, fields of shape (C,)."""
+
+    slope: FloatArray
+    intercept: FloatArray
+    mean_x: FloatArray
+    sum_squares_x: FloatArray
+
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
@@ -66,6 +87,8 @@ class Calibration:
     phi: FloatArray
     moderated_phi: FloatArray
     moderated_df: FloatArray
+    two_sided_95: FloatArray
+    one_sided_95: FloatArray
     mandel: tuple[FloatArray, FloatArray]
     lack_of_fit: tuple[FloatArray, FloatArray]
 
@@ -86,17 +109,18 @@ def calibrate(standards: Tubes, setting: Setting) -> Calibration:
     setting : Setting
     """
     x, y = standards.content, standards.absorbance
-    n = np.full(x.shape[1], float(len(x)))
-    first = fit_columns(x, y, np.ones_like(x), n)
-    alike = first.sum_squares_x <= n * (ALIKE * first.mean_x) ** 2
-    reading = setting.reading_variance(first.intercept + first.slope * x)
+    first = _provisional(x, y)
+    alike = first.sum_squares_x <= len(x) * (ALIKE * first.mean_x) ** 2
+    above_zero = first.slope * x
+    reading = setting.reading_variance(first.intercept + above_zero)
     variance = reading
     if setting.method != "plain":
         variance = reading / standards.replicates
     if setting.method == "effective":
-        variance = variance + (first.slope * x) ** 2 * standards.fill.total
+        variance = variance + above_zero * above_zero * standards.fill.total
     w = np.where(alike, np.nan, 1.0 / variance)
-    line = fit_columns(x, y, w, n)
+    line = fit_columns(x, y, w, np.full(x.shape[1], float(len(x))))
+    two_sided, one_sided = setting.quantiles(len(x) - 2.0)
     residual = y - line.intercept - line.slope * x
     squares = residual * residual
     phi = line.residual_sd**2
@@ -107,8 +131,23 @@ def calibrate(standards: Tubes, setting: Setting) -> Calibration:
         phi=phi,
         moderated_phi=moderated_phi,
         moderated_df=moderated_df,
+        two_sided_95=two_sided,
+        one_sided_95=one_sided,
         mandel=mandel(x, y, w, line),
         lack_of_fit=lack_of_fit(
             squares / reading, standards.within / reading, standards.replicates, line.df
         ),
+    )
+
+
+def _provisional(x: FloatArray, y: FloatArray) -> _Provisional:
+    mean_x, mean_y = running_sum(x) / len(x), running_sum(y) / len(y)
+    dx = x - mean_x
+    sum_squares_x = running_sum(dx * dx)
+    slope = running_sum(dx * y) / sum_squares_x
+    return _Provisional(
+        slope=np.asarray(slope),
+        intercept=np.asarray(mean_y - slope * mean_x),
+        mean_x=np.asarray(mean_x),
+        sum_squares_x=sum_squares_x,
     )

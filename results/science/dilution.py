@@ -23,6 +23,7 @@ __all__ = [
     "iron_percent",
     "parse_scheme",
     "step_concentrations",
+    "working_mg_L",
 ]
 
 MILLIGRAMS_PER_GRAM = 1000.0
@@ -46,10 +47,20 @@ def concentrations(
     array (N, n)
         NaN where the mass or the volume is.
     """
-    working_mg_L = (
-        _analyte_mg(scheme, standard_mass_g) * scheme.standard_chain_per_litre[-1]
-    )
-    return working_mg_L[..., None] * taken_mL / scheme.standard_make_up_mL
+    working = working_mg_L(scheme, standard_mass_g)
+    return working[..., None] * taken_mL / scheme.standard_make_up_mL
+
+
+def working_mg_L(scheme: Scheme, standard_mass_g: FloatArray) -> FloatArray:
+    """Concentration of the solution the standards are made from, mg/L.
+
+    Parameters
+    ----------
+    scheme : Scheme
+    standard_mass_g : array (N,)
+    """
+    chain_per_litre = scheme.standard_chain_per_litre[-1]
+    return _analyte_mg(scheme, standard_mass_g) * chain_per_litre
 
 
 def iron_percent(

@@ -59,7 +59,7 @@ def line_fields(calibration: Calibration, molar: float) -> Fields:
     line = calibration.line
     slope_se = np.sqrt(calibration.moderated_phi / line.sum_squares_x)
     mean_term = 1.0 / line.sum_weights + line.mean_x * line.mean_x / line.sum_squares_x
-    t = two_sided_95(1.0 / calibration.moderated_df)
+    t = calibration.two_sided_95
     return {
         "slope": line.slope,
         "slope_se": slope_se,
@@ -95,7 +95,7 @@ def answer_fields(
     """
     position = _locate(calibration, unknowns, setting)
     shared = _shared_variances(solid, setting)
-    type_b = position.x**2 * running_sum(shared.values())
+    type_b = position.x**2 * sum(shared.values())
     variance = position.own + type_b
     share = np.where(variance > 0.0, position.own / variance, 1.0)
     # Never more than one, but for rounding.
@@ -110,7 +110,7 @@ def answer_fields(
         calibration.line,
         blank * single,
         calibration.moderated_phi,
-        calibration.moderated_df,
+        calibration.one_sided_95,
     )
     return {
         "molar_absorptivity_se": _absorptivity_se(calibration, solid, setting),
@@ -137,22 +137,32 @@ def _locate(calibration: Calibration, unknowns: Tubes, setting: Setting) -> _Pos
     x = line.mean_x + offset
     unit = calibration.moderated_phi / (line.slope * line.slope)
     per_tube = unit / tubes**2
-    signal = line.slope * x * unknowns.content
+    content = unknowns.content
+    if np.all(content == content[0]):
+        # Equal tubes: what is the same for all is worked out once.
+        content = content[:1]
+    signal = line.slope * x * content
     reading = setting.reading_variance(line.intercept + signal)
     if setting.method != "plain":
         reading = reading / unknowns.replicates
     filled = setting.method == "effective"
     squares = signal * signal if filled else np.zeros_like(signal)
     fill = unknowns.fill
+
+    def over_tubes(variances: FloatArray) -> FloatArray:
+        return per_tube * running_sum(
+            np.broadcast_to(variances, unknowns.content.shape)
+        )
+
     return _Position(
         x=np.asarray(x),
         offset=np.asarray(offset),
         unit=unit,
         line=unit * (1.0 / line.sum_weights + offset * offset / line.sum_squares_x),
-        reading=per_tube * running_sum(reading),
-        flasks=per_tube * running_sum(squares * fill.flasks),
-        pipettes=per_tube * running_sum(squares * fill.pipettes),
-        burette=per_tube * running_sum(squares * fill.burette),
+        reading=over_tubes(reading),
+        flasks=over_tubes(squares * fill.flasks),
+        pipettes=over_tubes(squares * fill.pipettes),
+        burette=over_tubes(squares * fill.burette),
     )
 
 
@@ -193,7 +203,7 @@ def _half_widths(
     below = k * np.sqrt(position.own + type_b)
     above = below.copy()
     line = calibration.line
-    t = two_sided_95(1.0 / calibration.moderated_df)
+    t = calibration.two_sided_95
     g = t * t * position.unit / line.sum_squares_x
     rows = np.flatnonzero(g > FIELLER_FROM)
     if rows.size:

@@ -60,7 +60,8 @@ def usable_absorbance(signal: FloatArray, is_absorbance: BoolArray) -> FloatArra
         chosen = 2.0 - np.log10(signal)
         if np.any(is_absorbance):
             chosen = np.where(is_absorbance, signal, chosen)
-    return np.where(np.isfinite(chosen), chosen, np.nan)
+    readable = np.isfinite(chosen)
+    return chosen if readable.all() else np.where(readable, chosen, np.nan)
 
 
 def absorbance_sd(percent_T: FloatArray, sd_percent_T: FloatArray) -> FloatArray:
