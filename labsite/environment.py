@@ -42,6 +42,9 @@ class Environment:
         Seconds after which a claim of pending work is free again.
     data_folder : Path
         Where the embedded database and broker keep their files.
+    trusted_proxies : int
+        How many proxies of one's own stand in front; without one, a caller's own
+        word on its address and on HTTPS counts for nothing.
     """
 
     database_url: str
@@ -53,6 +56,7 @@ class Environment:
     time_zone: str
     claim_lease_s: float
     data_folder: Path
+    trusted_proxies: int
 
     @property
     def broker_scheme(self) -> str:
@@ -111,6 +115,7 @@ def read_environment(variables: Mapping[str, str]) -> Environment:
         time_zone=_time_zone(variables.get("TIME_ZONE") or "UTC"),
         claim_lease_s=_positive_seconds(variables, "CLAIM_LEASE_SECONDS", default=30),
         data_folder=data_folder,
+        trusted_proxies=_count(variables, "TRUSTED_PROXIES"),
     )
 
 
@@ -165,3 +170,11 @@ def _positive_seconds(
         message = f"{name} is {text!r}: write a number of seconds above 0."
         raise BadEnvironment(message)
     return seconds
+
+
+def _count(variables: Mapping[str, str], name: str) -> int:
+    text = variables.get(name) or "0"
+    if not text.isdecimal():
+        message = f"{name} is {text!r}: write a whole number, 0 or more."
+        raise BadEnvironment(message)
+    return int(text)

@@ -40,6 +40,7 @@ def test_hosts_are_named_with_commas():
         ("CELERY_BROKER_URL", "pigeon://loft"),
         ("CLAIM_LEASE_SECONDS", "-1"),
         ("CLAIM_LEASE_SECONDS", "soon"),
+        ("TRUSTED_PROXIES", "one"),
     ],
 )
 def test_a_value_that_cannot_be_used_is_named(name, value):
@@ -71,3 +72,8 @@ def test_a_lease_may_be_set():
 @pytest.mark.parametrize(("word", "flag"), [("yes", True), ("OFF", False), ("", False)])
 def test_flags_are_written_as_people_write_them(word, flag):
     assert read_flag({"X": word}, "X", default=not flag) is flag
+
+
+def test_no_proxy_is_trusted_unless_named():
+    assert read_environment(SECRET).trusted_proxies == 0
+    assert read_environment({**SECRET, "TRUSTED_PROXIES": "2"}).trusted_proxies == 2
