@@ -58,6 +58,8 @@ def _headline(course: CourseSummary, rows: tuple[SectionRow, ...]) -> str:
         return f"{n} of {counted(len(rows))} sections read off the assigned values"
     if any(row.interval for row in rows):
         return "No section stands out from the assigned values"
-    n = sum(line.n_computed for line in course.sections)
-    noun = "answer" if n == 1 else "answers"
-    return f"{counted(n).capitalize()} {noun} so far: too few to compare sections"
+    n_computed = sum(line.n_computed for line in course.sections)
+    noun = "answer" if n_computed == 1 else "answers"
+    return (
+        f"{counted(n_computed).capitalize()} {noun} so far: too few to compare sections"
+    )

@@ -148,6 +148,7 @@ def findings_figure(course: CourseSummary) -> dict[str, Any]:
 
 
 def _finished(figure: go.Figure, *, height: int) -> dict[str, Any]:
+    figure.update_yaxes(automargin=True, title_standoff=12)
     figure.update_layout(
         template="none",
         height=height,

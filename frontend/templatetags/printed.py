@@ -1,8 +1,11 @@
 """Numbers and bench terms in templates."""
 
+from collections.abc import Sequence
+
 from django import template
 
 from frontend.numerals import counted, decimals_for, fixed, with_uncertainty
+from results.summaries.bench import TypedReading
 
 register = template.Library()
 
@@ -62,6 +65,13 @@ def lowered(formula: str) -> str:
 def plain(value: float | None) -> str:
     """Return a number with the digits it has, as in "0.21" or "25"."""
     return "" if value is None else f"{value:.12g}"
+
+
+@register.filter
+def like(value: float, readings: Sequence[TypedReading]) -> str:
+    """Return a reading with as many decimals as the longest of its table has."""
+    digits = [plain(reading.value).partition(".")[2] for reading in readings]
+    return fixed(value, max(map(len, digits), default=0))
 
 
 @register.filter

@@ -132,7 +132,7 @@ def test_a_group_page_shows_readings_of_every_revision(assistant, section):
 
     assert "Revision 2, counts" in content
     assert "<summary>Revision 1" in content
-    assert ">79.25<" in content
+    assert ">79.2500<" in content
 
 
 # session, user; duties; section with course; groups; students; current
@@ -227,3 +227,29 @@ def test_no_page_writes_anything_when_it_is_looked_at(coordinator, section):
         coordinator.get(reverse(name, args=args))
 
     assert list(Submission.objects.values()) == before
+
+
+@pytest.mark.parametrize(
+    ("n_groups", "submitted", "headline"),
+    [
+        (0, False, "Section A1 has no groups yet"),
+        (1, False, "Nothing received yet from one group"),
+        (2, True, "Two of two groups are waiting"),
+        (13, True, "13 of 13 groups are waiting"),
+    ],
+)
+def test_the_headline_of_a_section_fits_its_day(
+    assistant, section, n_groups, submitted, headline
+):
+    make_class(section, n_groups, submitted=submitted)
+
+    assert f"<h1>{headline}</h1>" in page(assistant, "section", section.pk)
+
+
+def test_a_section_in_which_all_is_well_says_so(assistant, section):
+    make_class(section, 2)
+    worked_off()
+
+    content = page(assistant, "section", section.pk)
+
+    assert "<h1>No group wants a visit; all are computed</h1>" in content
