@@ -137,8 +137,9 @@ def _reach(values: Sequence[float]) -> float:
 def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
     """Return the places of a line's dots, its line and its ticks."""
     plane = _Plane(extent, frame)
+    suspects = suspect_tubes(line)
     dots = tuple(
-        plane.dot(point, point.tube in line.suspect_tubes)
+        plane.dot(point, point.tube in suspects)
         for point in line.points
         if point.mg_L is not None
     )
@@ -179,6 +180,19 @@ def _on_one_spot(dot: Dot, other: Dot) -> bool:
         dot.kind == other.kind
         and bool(other.tag)
         and math.hypot(dot.x - other.x, dot.y - other.y) < _ONE_SPOT
+    )
+
+
+def suspect_tubes(line: LinePicture) -> frozenset[str]:
+    """Return every tube that a finding names; one of a pair names both.
+
+    Examples
+    --------
+    >>> sorted(suspect_tubes(LinePicture((), None, None, None, ("2, 3", "U1"))))
+    ['2', '3', 'U1']
+    """
+    return frozenset(
+        tube.strip() for named in line.suspect_tubes for tube in named.split(",")
     )
 
 
