@@ -1,0 +1,195 @@
+"""What the diagnosis assumes before it looks: scatter, slip sizes, slip rates.
+
+Every number here is judgement or memory of ordinary teaching laboratories, not a
+count: no measured slip frequencies were found.  A course should put its own counts in
+their place.  Doubling or halving any one rate moves the probability of that slip only
+where the readings leave it open; the scatter matters most, which is why three levels
+of care are tried and a class says which of them its groups work at.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+#: Before looking, three groups in four have made no slip that shows.
+CLEAN = 0.75
+#: Before looking at two slips at once: they happen independently.
+MOST_FINDINGS = 3
+#: A group is told something only if "no slip" is less likely than this.
+FLAG_BELOW = 0.5
+#: An explanation less likely than this is not mentioned.
+MENTION_ABOVE = 0.05
+#: Share of a code's probability that makes a way to it worth naming.
+NAME_ABOVE = 0.10
+
+
+@dataclass(frozen=True, slots=True)
+class CareLevel:
+    """How much a careful, an ordinary or a rough pair scatters.
+
+    ``reading`` multiplies the declared reading sd; ``zero_sd`` is in absorbance;
+    ``cell_sd`` is what placing the cell adds, in absorbance; ``delivery`` gives an
+    absolute part in mL and a relative part; ``flask`` is relative.
+    """
+
+    weight: float
+    reading: float
+    zero_sd: float
+    cell_sd: float
+    flask: float
+    delivery: Mapping[str, tuple[float, float]]
+
+
+#: Student pipette calibrations give 0.03 to 0.1 mL at 10 mL; a burette delivery is two
+#: readings of 0.01 to 0.05 mL; the glass itself (ISO 648, 385, 1042) is better.
+CARE_LEVELS = (
+    CareLevel(
+        weight=0.4,
+        reading=0.9,
+        zero_sd=0.0015,
+        cell_sd=0.0,
+        flask=0.0010,
+        delivery={
+            "pipette": (0.0, 0.003),
+            "graduated pipette": (0.005, 0.008),
+            "piston pipette": (0.0, 0.006),
+            "burette": (0.02, 0.0),
+            "cylinder": (0.0, 0.015),
+        },
+    ),
+    CareLevel(
+        weight=0.4,
+        reading=1.4,
+        zero_sd=0.0025,
+        cell_sd=0.002,
+        flask=0.0025,
+        delivery={
+            "pipette": (0.0, 0.005),
+            "graduated pipette": (0.01, 0.012),
+            "piston pipette": (0.0, 0.008),
+            "burette": (0.05, 0.0),
+            "cylinder": (0.0, 0.02),
+        },
+    ),
+    CareLevel(
+        weight=0.2,
+        reading=2.4,
+        zero_sd=0.0045,
+        cell_sd=0.004,
+        flask=0.0050,
+        delivery={
+            "pipette": (0.0, 0.010),
+            "graduated pipette": (0.02, 0.025),
+            "piston pipette": (0.0, 0.012),
+            "burette": (0.10, 0.0),
+            "cylinder": (0.0, 0.04),
+        },
+    ),
+)
+#: "Something, but none of these": every tube this many times rougher than rough.
+UNEXPLAINED_SCALES = (4.0, 16.0)
+UNEXPLAINED_CHAIN_SD = 0.3
+#: Rounding of a meter that shows absorbance.
+ABSORBANCE_STEP = 0.001
+#: Balance, and spread between vials of one lot; relative sds.
+BALANCE_SD_G = 0.0002
+VIAL_SD = 0.003
+#: Scatter of the class-wide references when nothing better is given.
+LITERATURE_SD = 0.08
+NO_REFERENCE_SD = 1.0
+#: Plan and weighing: beyond this share of the plan a mass is out of the ordinary.
+MASS_MARGIN = 0.12
+#: Chance that an ordinary weighing lies beyond it all the same.
+MASS_BEYOND = 0.01
+#: A reading off the steps of its scale, unless digits were swapped.
+OFF_STEP = 1e-3
+#: Transmittance, in steps of the scale, at which a needle has reached its end.
+FLOOR_STEPS = 2.0
+#: Absorbance that a tube must really have to read as black as that.
+BLACK_ABSORBANCE = 1.5
+
+#: Weighted sum of squared residuals below which only the short look is taken: no
+#: slip that needs the long one (exchanges, typing, whole factors) could be likely.
+NEAR = 10.0
+#: Log of a level of care's share in a class below which it is not tried.
+LEAST_CARE = -7.0
+#: Weight of the assumed levels of care against a class's own, in groups.
+CARE_GROUPS = 4.0
+
+#: Usual pipettes and flasks give these ratios when taken for one another.
+WRONG_VESSEL = (0.2, 0.25, 0.4, 0.5, 0.8, 1.25, 2.0, 2.5, 4.0, 5.0)
+
+#: How often each shape of slip is met, relative to one another.  Shapes are what the
+#: readings can tell apart; the catalogue lists the deeds behind each.
+RATES: Mapping[str, float] = {
+    "tube_fill": 1.0,
+    "tube_step": 1.0,
+    "tube_wrong": 0.3,
+    "tube_far": 0.15,
+    "tube_pale": 1.0,
+    "tube_dark": 0.2,
+    "tube_uncoloured": 0.8,
+    "volume_typed": 0.2,
+    "digits_swapped": 0.9,
+    "tens_misread": 0.15,
+    "decimal_shifted": 0.2,
+    "swap": 1.0,
+    "swap_unknown": 0.1,
+    "shifted": 0.1,
+    "standards_loss": 0.4,
+    "standards_gain": 0.3,
+    "standards_far": 0.05,
+    "standards_factor": 0.6,
+    "salt_mass_digits": 0.15,
+    "unknown_mass_digits": 0.15,
+    "salt_mass_decimal": 0.5,
+    "unknown_mass_decimal": 0.5,
+    "salt_mass_nominal": 0.5,
+    "unknown_mass_nominal": 0.5,
+    "scale_one": 0.5,
+    "scale_all": 0.5,
+    "meter_low": 1.0,
+    "meter_high": 0.1,
+    "zero_high": 0.55,
+    "zero_low": 0.55,
+    "stray": 1.0,
+    "plateau": 0.1,
+    "unknown_loss": 1.0,
+    "unknown_gain": 0.15,
+    "unknown_far": 0.1,
+    "unknown_factor": 1.0,
+    "unknown_tube": 1.0,
+    "unknown_tube_far": 0.1,
+    "unknown_pale": 0.15,
+    "unknown_uncoloured": 0.2,
+    "unknown_dark": 0.05,
+    "unexplained": 0.4,
+}
+
+#: Relative sizes, (low, high), each equally likely over its range.
+SIZES: Mapping[str, tuple[tuple[float, float], ...]] = {
+    "tube_fill": ((-0.10, -0.02), (0.02, 0.10)),
+    "tube_wrong": ((-0.25, -0.10), (0.10, 0.25)),
+    "tube_pale": ((-0.60, -0.10),),
+    "tube_far": ((-0.97, -0.25), (0.25, 2.0)),
+    "unknown_tube": ((-0.15, -0.03), (0.03, 0.15)),
+    "unknown_tube_far": ((-0.97, -0.15), (0.15, 2.0)),
+    "unknown_pale": ((-0.60, -0.15),),
+    "standards_loss": ((-0.20, -0.03),),
+    "standards_gain": ((0.03, 0.20),),
+    "unknown_loss": ((-0.20, -0.03),),
+    "unknown_gain": ((0.03, 0.20),),
+    "standards_far": ((-0.95, -0.20), (0.20, 4.0)),
+    "unknown_far": ((-0.95, -0.20), (0.20, 4.0)),
+    "meter_low": ((-0.40, -0.07),),
+    "meter_high": ((0.06, 0.20),),
+}
+#: Sizes in absorbance.
+DARKER = (0.01, 0.10)
+ZERO_OFFSET = (0.01, 0.06)
+#: Stray light as a share of the beam, and the share its curve is drawn at.
+STRAY = (0.01, 0.05)
+STRAY_DRAWN_AT = 0.025
+#: Share of the strongest standard's iron that the ligand can colour.
+PLATEAUS = (0.5, 0.6, 0.7, 0.8)
+#: One burette or pipette mark, mL.
+VOLUME_STEP_ML = 1.0

@@ -1,0 +1,181 @@
+"""Weighs all shapes against one another and against "nothing went wrong"."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from results.science.arrays import BoolArray, FloatArray, IntArray
+from results.science.diagnosis.assumptions import (
+    BLACK_ABSORBANCE,
+    CARE_LEVELS,
+    CLEAN,
+    LEAST_CARE,
+    NEAR,
+    UNEXPLAINED_SCALES,
+)
+from results.science.diagnosis.hypotheses import Case, Family, Hypothesis, log_rate
+from results.science.diagnosis.model import solve
+from results.science.diagnosis.record import blackest
+from results.science.diagnosis.shapes import families
+from results.science.diagnosis.typed import lone_values
+
+NOTHING = Hypothesis("clean")
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """Posterior of H hypotheses for N groups.
+
+    ``weight`` (H, N) sums to one over the hypotheses, the first of which is that
+    nothing went wrong; ``log_density`` (N,) is the log density of the absorbances
+    under all of them together; ``care`` (K, N) how likely each level of care is by
+    this group alone.
+    """
+
+    hypotheses: tuple[Hypothesis, ...]
+    weight: FloatArray
+    log_density: FloatArray
+    care: FloatArray
+
+    def rows(self, chosen: slice | IntArray) -> "Weighed":
+        """Return some of the groups."""
+        return Weighed(
+            self.hypotheses,
+            self.weight[:, chosen],
+            self.log_density[chosen],
+            self.care[:, chosen],
+        )
+
+
+def weigh(case: Case) -> Weighed:
+    """Compute the posterior of every hypothesis under every level of care.
+
+    Groups that lie close to the model get the short look: the slips left out need
+    readings far off it.  Memory grows as hypotheses times groups: call it with some
+    thousand groups.
+    """
+    listed = families(case.scheme, case.record)
+    hypotheses = (
+        NOTHING,
+        *(one for family in listed for one in family.hypotheses),
+        Hypothesis("unexplained"),
+    )
+    prior = _log_prior(hypotheses)
+    careful = solve(case.scheme, case.record, case.expected, CARE_LEVELS[0])
+    near = careful.misfit < NEAR
+    black = black_tubes(case).any(axis=0)
+    near &= ~black & ~lone_values(case.scheme, case.record)
+    result = Weighed(
+        hypotheses,
+        np.zeros((len(hypotheses), len(near))),
+        np.zeros(len(near)),
+        np.zeros((len(CARE_LEVELS), len(near))),
+    )
+    for rows, short in ((np.flatnonzero(near), True), (np.flatnonzero(~near), False)):
+        if len(rows):
+            part = case if len(rows) == len(near) else case.rows(rows)
+            found = _look(part, listed, prior, short=short)
+            result.weight[:, rows] = found[0]
+            result.log_density[rows] = found[1]
+            result.care[:, rows] = found[2]
+    impossible = _impossible(case, hypotheses)
+    if impossible is None:
+        return result
+    return _rule_out(result, impossible)
+
+
+def _look(
+    case: Case, listed: list[Family], prior: FloatArray, *, short: bool
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Posterior weights, log density and level of care of some groups."""
+    groups = len(case.record)
+    log_care = np.log(np.maximum(case.care, 1e-12)).T
+    used = [k for k, column in enumerate(log_care) if column.max() > LEAST_CARE]
+    levels = [_level(case, listed, k, short=short) + prior for k in used]
+    weighted = [level + log_care[k] for k, level in zip(used, levels, strict=True)]
+    rough = _unexplained(case) + prior[-1]
+    top = np.max([rough, *(level.max(axis=0) for level in weighted)], axis=0)
+    weight = np.zeros_like(weighted[0])
+    care = np.full((len(CARE_LEVELS), groups), 1e-300)
+    for k, level in zip(used, weighted, strict=True):
+        part = np.exp(level - top)
+        care[k] = part.sum(axis=0) / np.maximum(case.care[:, k], 1e-12)
+        weight += part
+    weight[-1] = np.exp(rough - top)
+    total = weight.sum(axis=0)
+    return weight / total, np.log(total) + top, care / care.sum(axis=0)
+
+
+def _rule_out(weighed: Weighed, impossible: BoolArray) -> Weighed:
+    weight = np.where(impossible, 0.0, weighed.weight)
+    left = weight.sum(axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        density = weighed.log_density + np.log(left)
+        weight = np.where(left > 0.0, weight / left, 0.0)
+    return Weighed(weighed.hypotheses, weight, density, weighed.care)
+
+
+def _log_prior(hypotheses: tuple[Hypothesis, ...]) -> FloatArray:
+    prior = [np.log(CLEAN)] + [
+        log_rate(one.shape) + np.log(one.share) for one in hypotheses[1:]
+    ]
+    return np.array(prior)[:, None]
+
+
+def _level(case: Case, listed: list[Family], index: int, *, short: bool) -> FloatArray:
+    """Log density of the absorbances for each hypothesis at one level of care."""
+    level = CARE_LEVELS[index]
+    solved = solve(case.scheme, case.record, case.expected, level)
+    count = 2 + sum(len(family.hypotheses) for family in listed)
+    score = np.full((count, len(case.record)), -np.inf)
+    score[0] = solved.log_density
+    row = 1
+    for family in listed:
+        end = row + len(family.hypotheses)
+        if family.is_near or not short:
+            place = row
+            for values in family.evidence(case, solved, level):
+                block = values if values.ndim == 2 else values[None]
+                np.add(block, solved.log_density, out=score[place : place + len(block)])
+                place += len(block)
+        row = end
+    return score
+
+
+def _unexplained(case: Case) -> FloatArray:
+    """Log density of absorbances that follow the model only very roughly."""
+    rough = [
+        solve(case.scheme, case.record, case.expected, CARE_LEVELS[-1], scale)
+        for scale in UNEXPLAINED_SCALES
+    ]
+    stacked = np.stack([one.log_density for one in rough])
+    top = stacked.max(axis=0)
+    return np.asarray(top + np.log(np.exp(stacked - top).mean(axis=0)))
+
+
+def _impossible(case: Case, hypotheses: tuple[Hypothesis, ...]) -> BoolArray | None:
+    """Mark hypotheses under which a tube left out as black would not be black."""
+    record, n = case.record, case.record.n
+    black = ~record.present & black_tubes(case)
+    if not black.any():
+        return None
+    darkest = np.where(black, case.expected.mean, np.inf)
+    standards = darkest[:n].min(axis=0)
+    unknowns = darkest[n:].min(axis=0, initial=np.inf)
+    factor = np.array([(h.standard_factor, h.unknown_factor) for h in hypotheses])
+    return np.asarray(
+        (factor[:, :1] * standards < BLACK_ABSORBANCE)
+        | (factor[:, 1:] * unknowns < BLACK_ABSORBANCE)
+    )
+
+
+def black_tubes(case: Case) -> BoolArray:
+    """Mark the tubes (P, N) whose typed values lie at the end of the scale."""
+    record = case.record
+    with np.errstate(all="ignore"):
+        absorbance = np.where(
+            record.is_absorbance, record.signal, 2.0 - np.log10(record.signal)
+        )
+        return np.asarray(
+            (absorbance >= blackest(case.scheme, record) - 1e-9).any(axis=0)
+        )
