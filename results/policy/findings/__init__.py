@@ -1,0 +1,53 @@
+"""What is said of a finding: a code and its numbers in, sentences out.
+
+A sentence for students names one thing to check now, in their own numbers; it
+never accuses and never hints at the assigned value. A sentence for assistants
+says what to ask and which tube to look at; one for coordinators what a pattern of
+such findings would mean.
+"""
+
+from collections.abc import Iterable, Mapping
+
+from results.policy.findings.bench import BENCH
+from results.policy.findings.wording import Wording, say
+from results.policy.findings.worked import WORKED
+from results.science.diagnosis import CATALOGUE as DEEDS
+
+__all__ = ["CATALOGUE", "Wording", "advice", "is_staff_only", "say", "wording"]
+
+CATALOGUE: Mapping[str, Wording] = {**BENCH, **WORKED}
+
+_UNWORDED = Wording(
+    title="Something to look at",
+    student="Something in these readings looks unusual. Ask your teaching assistant.",
+    assistant="Something in these readings looks unusual.",
+    coordinator="Something looks unusual.",
+)
+_BY_NAME = {deed.name: deed for deed in DEEDS}
+
+
+def wording(code: str) -> Wording:
+    """Return how a finding is put; a general sentence for a code without one."""
+    return CATALOGUE.get(code, _UNWORDED)
+
+
+def is_staff_only(code: str) -> bool:
+    """Whether students are not told of the finding."""
+    return wording(code).staff_only
+
+
+def advice(
+    members: Iterable[str], *, for_staff: bool, most: int = 3
+) -> tuple[str, ...]:
+    """Return what to try for each deed that would look alike, most usual first.
+
+    Students are told only what they can do themselves.
+
+    Examples
+    --------
+    >>> advice(["labels_swapped"], for_staff=False)
+    ('Put the flasks in order, palest first.',)
+    """
+    known = [_BY_NAME[name] for name in members if name in _BY_NAME]
+    told = [deed.advice for deed in known if for_staff or deed.act == "S"]
+    return tuple(dict.fromkeys(told))[:most]
