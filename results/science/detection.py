@@ -35,9 +35,9 @@ def limits_mg_L(
     -----
     With s0 = sqrt(phi (blank_variance + 1/W + mean_x² / S_xx)) / slope, the
     standard deviation of a content read off where there is none, the limit of
-    detection is 2 t s0: both kinds of error are 5 %, as in the minimum detectable value of ISO 11843-2 (whose factor
-    from the non-central t distribution is close to 2 t; quoted from memory).  The
-    limit of quantification is 10 s0.
+    detection is 2 t s0: both kinds of error are 5 %, as in the minimum detectable
+    value of ISO 11843-2 (whose factor from the non-central t distribution is close
+    to 2 t; quoted from memory).  The limit of quantification is 10 s0.
     """
     at_zero = line.mean_x * line.mean_x / line.sum_squares_x
     s0 = np.sqrt(phi * (blank_variance + 1.0 / line.sum_weights + at_zero)) / line.slope

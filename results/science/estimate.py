@@ -105,7 +105,9 @@ def answer_fields(
     below, above = _half_widths(calibration, position, type_b, k)
     to_percent = solid.percent_per_mg_L
     blank = setting.reading_variance(calibration.line.intercept)
-    single = running_sum(1.0 / unknowns.replicates) / len(unknowns.content) ** 2
+    count = len(unknowns.content)
+    readings = 1.0 if setting.method == "plain" else unknowns.replicates
+    single = running_sum(np.ones_like(unknowns.content) / readings) / count**2
     detection, quantification = limits_mg_L(
         calibration.line,
         blank * single,
