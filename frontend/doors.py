@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
+from rest_framework.throttling import BaseThrottle
 
 from results import intake
 from results.policy.access import Rights
@@ -24,6 +25,11 @@ def sign_in(request: HttpRequest, group_id: int) -> None:
     request.session.cycle_key()
     request.session[_GROUP] = group_id
     request.session[_SLIP] = intake.slip_in_use(group_id)
+
+
+def address_of(request: HttpRequest) -> str:
+    """Return the network address of a caller, by the rule that the API goes by."""
+    return str(BaseThrottle().get_ident(request))  # type: ignore[arg-type]
 
 
 def signed_in_group(request: HttpRequest) -> int | None:

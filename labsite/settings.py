@@ -179,7 +179,6 @@ REST_FRAMEWORK = {
     "DEFAULT_PAGINATION_CLASS": "api.pagination.Pages",
     "PAGE_SIZE": 50,
     "EXCEPTION_HANDLER": "api.errors.problem_response",
-    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/min"},
     "NUM_PROXIES": ENVIRONMENT.trusted_proxies,
 }
 SPECTACULAR_SETTINGS = {

@@ -1,12 +1,14 @@
 """Signing in: a slip code or a password becomes a token."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 
 from django.utils import timezone
 from rest_framework.permissions import AllowAny
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.throttling import ScopedRateThrottle
+from rest_framework.throttling import BaseThrottle
 from rest_framework.views import APIView
 
 from api import examples
@@ -16,7 +18,8 @@ from api.authentication import group_token, staff_token
 from api.openapi import operation
 from api.parsers import ShallowJSONParser
 from api.sent import PasswordSentSerializer, SlipSentSerializer, checked
-from results.intake import sign_in_group
+from results.intake import count_wrong_try, seconds_to_wait, sign_in_group
+from results.policy.refusals import NotAdmitted
 from results.summaries.group import group_label
 
 _PROBLEMS = (
@@ -28,12 +31,33 @@ _PROBLEMS = (
 )
 
 
+class _WrongTries(BaseThrottle):
+    """Lets nobody try who guessed wrong too often in this minute."""
+
+    _wait_s = 0
+
+    def allow_request(self, request: Request, view: APIView) -> bool:  # noqa: ARG002
+        self._wait_s = seconds_to_wait(self.get_ident(request), now=timezone.now())
+        return self._wait_s == 0
+
+    def wait(self) -> float:
+        return self._wait_s
+
+
+@contextmanager
+def _wrong_try_counted(request: Request) -> Iterator[None]:
+    try:
+        yield
+    except NotAdmitted:
+        count_wrong_try(_WrongTries().get_ident(request), now=timezone.now())
+        raise
+
+
 class _SignIn(APIView):
     authentication_classes = ()
     permission_classes = (AllowAny,)
     parser_classes = (ShallowJSONParser,)
-    throttle_classes = (ScopedRateThrottle,)
-    throttle_scope = "sign-in"
+    throttle_classes = (_WrongTries,)
 
 
 class GroupSignIn(_SignIn):
@@ -53,7 +77,9 @@ class GroupSignIn(_SignIn):
     )
     def post(self, request: Request) -> Response:
         """Answer with a token."""
-        group_id = sign_in_group(checked(SlipSentSerializer, request.data)["slip_code"])
+        typed = checked(SlipSentSerializer, request.data)["slip_code"]
+        with _wrong_try_counted(request):
+            group_id = sign_in_group(typed)
         issued = group_token(group_id, now=timezone.now())
         label = group_label(group_id)
         answer = {**asdict(issued), **(asdict(label) if label else {})}
@@ -78,5 +104,6 @@ class StaffSignIn(_SignIn):
     def post(self, request: Request) -> Response:
         """Answer with a token."""
         sent = checked(PasswordSentSerializer, request.data)
-        issued = staff_token(sent["username"], sent["password"], now=timezone.now())
+        with _wrong_try_counted(request):
+            issued = staff_token(sent["username"], sent["password"], now=timezone.now())
         return Response(TokenSerializer(issued).data)

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from frontend import doors, throttle
+from frontend import doors
 from results import intake
 from results.policy.refusals import NotAdmitted
 
@@ -27,14 +27,14 @@ def home(request: HttpRequest) -> HttpResponse:
 
 
 def _sign_in(request: HttpRequest) -> HttpResponse:
-    now = timezone.now()
+    now, address = timezone.now(), doors.address_of(request)
     typed = request.POST.get("slip_code", "")
-    if throttle.is_blocked(request, now=now):
-        return _again(request, typed, throttle.TOO_MANY, status=429)
+    if intake.seconds_to_wait(address, now=now):
+        return _again(request, typed, intake.TOO_MANY, status=429)
     try:
         group_id = intake.sign_in_group(typed)
     except NotAdmitted as refusal:
-        throttle.count_wrong(request, now=now)
+        intake.count_wrong_try(address, now=now)
         return _again(request, typed, refusal.problems[0].message, status=422)
     doors.sign_in(request, group_id)
     return redirect("bench-sheet")
@@ -62,9 +62,9 @@ class StaffSignIn(LoginView):
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Refuse an address that guesses."""
-        if throttle.is_blocked(request, now=timezone.now()):
+        if intake.seconds_to_wait(doors.address_of(request), now=timezone.now()):
             context = self.get_context_data(form=AuthenticationForm(request))
-            context["too_many"] = throttle.TOO_MANY
+            context["too_many"] = intake.TOO_MANY
             return self.render_to_response(context, status=429)
         return super().post(request, *args, **kwargs)
 
@@ -74,5 +74,5 @@ class StaffSignIn(LoginView):
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         """Count a wrong try."""
-        throttle.count_wrong(self.request, now=timezone.now())
+        intake.count_wrong_try(doors.address_of(self.request), now=timezone.now())
         return self.render_to_response(self.get_context_data(form=form), status=422)

@@ -1,16 +1,20 @@
 """Actions that bring readings in."""
 
+from results.intake.guessing import TOO_MANY, count_wrong_try, seconds_to_wait
 from results.intake.parked import retry
 from results.intake.sign_in import sign_in_group, slip_digest, slip_in_use
 from results.intake.submissions import Accepted, accept_submission
 from results.intake.tables import TableReport, import_readings
 
 __all__ = [
+    "TOO_MANY",
     "Accepted",
     "TableReport",
     "accept_submission",
+    "count_wrong_try",
     "import_readings",
     "retry",
+    "seconds_to_wait",
     "sign_in_group",
     "slip_digest",
     "slip_in_use",

@@ -138,11 +138,54 @@ def test_a_member_of_staff_who_left_is_refused(program, bench):
     assert program.see("courses").status_code == 401
 
 
-@pytest.mark.parametrize("path", ["sign-in", "staff/sign-in"])
-def test_too_many_attempts_have_to_wait(program, db, path):
-    attempts = [program.post(f"/api/v1/{path}", {}, format="json") for _ in range(21)]
+WRONG = {
+    "sign-in": {"slip_code": factories.slip_code(2)},
+    "staff/sign-in": {"username": "ada", "password": "not-this-one"},
+}
+
+
+@pytest.mark.parametrize("path", WRONG)
+def test_too_many_wrong_attempts_have_to_wait(program, bench, time_machine, path):
+    time_machine.move_to(factories.NOW, tick=False)
+
+    attempts = [
+        program.post(f"/api/v1/{path}", WRONG[path], format="json") for _ in range(21)
+    ]
 
     assert attempts[-2].status_code == 422
     assert attempts[-1].status_code == 429
-    assert 0 < int(attempts[-1].headers["Retry-After"]) <= 60
+    assert attempts[-1].headers["Retry-After"] == "60"
     assert attempts[-1].json()["type"] == "/api/v1/problems/too-many-attempts"
+
+
+def test_who_has_waited_as_told_may_try_again(program, bench, time_machine):
+    time_machine.move_to(factories.NOW.replace(second=17), tick=False)
+    for _ in range(20):
+        program.post("/api/v1/sign-in", WRONG["sign-in"], format="json")
+    refused = program.post("/api/v1/sign-in", {"slip_code": SLIP}, format="json")
+
+    time_machine.shift(int(refused.headers["Retry-After"]))
+
+    answer = program.post("/api/v1/sign-in", {"slip_code": SLIP}, format="json")
+    assert (refused.status_code, answer.status_code) == (429, 200)
+
+
+def test_a_class_behind_one_address_signs_in_within_a_minute(program, bench):
+    answers = [
+        program.post("/api/v1/sign-in", {"slip_code": SLIP}, format="json").status_code
+        for _ in range(30)
+    ]
+
+    assert answers == [200] * 30
+
+
+def test_wrong_tries_on_the_pages_count_for_the_api(
+    program, client, bench, time_machine
+):
+    time_machine.move_to(factories.NOW, tick=False)
+    for _ in range(20):
+        client.post("/", WRONG["sign-in"])
+
+    answer = program.post("/api/v1/sign-in", {"slip_code": SLIP}, format="json")
+
+    assert answer.status_code == 429

@@ -1,6 +1,9 @@
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 from django.urls import reverse
 
+from results import intake
 from results.rosters import issue_slip
 from tests.factories import NOW, PASSWORD, make_bench, make_staff, slip_code
 from tests.frontend.benches import sign_in
@@ -80,6 +83,26 @@ def test_an_address_that_guesses_twenty_times_waits_a_minute(client, time_machin
     assert answer.status_code == 429
     assert b"Wait one minute" in answer.content
     assert sign_in(client).status_code == 302
+
+
+def test_tries_that_come_at_once_are_all_counted():
+    def count(_):
+        intake.count_wrong_try("192.0.2.7", now=NOW)
+
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(count, range(19)))
+    before = intake.seconds_to_wait("192.0.2.7", now=NOW)
+    count(20)
+
+    assert before == 0
+    assert intake.seconds_to_wait("192.0.2.7", now=NOW) == 60
+
+
+def test_another_address_does_not_wait():
+    for _ in range(20):
+        intake.count_wrong_try("192.0.2.7", now=NOW)
+
+    assert intake.seconds_to_wait("192.0.2.8", now=NOW) == 0
 
 
 def test_a_class_behind_one_address_signs_in_within_a_minute(client):
