@@ -147,7 +147,8 @@ CELERY_BROKER_TRANSPORT_OPTIONS: dict[str, Any] = {}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_SCHEDULE = {
-    "sweep-pending-work": {"task": "results.tasks.work_off", "schedule": 5.0}
+    "sweep-pending-work": {"task": "results.tasks.work_off", "schedule": 5.0},
+    "fit-grown-classes": {"task": "results.tasks.refresh_classes", "schedule": 20.0},
 }
 CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_folder / "schedule")
 if ENVIRONMENT.broker_scheme == "filesystem":

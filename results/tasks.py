@@ -19,6 +19,13 @@ def work_off() -> None:
     recompute.work_off(clock=timezone.now)
 
 
+@shared_task(name="results.tasks.refresh_classes")
+def refresh_classes() -> None:
+    """Fit classes that have grown, and compute what that changes."""
+    if recompute.refresh_classes(now=timezone.now()):
+        recompute.work_off(clock=timezone.now)
+
+
 def wake_worker() -> None:
     """Send a message that work waits; without a broker the sweep finds it later."""
     try:

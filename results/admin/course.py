@@ -33,7 +33,8 @@ class CourseAdmin(admin.ModelAdmin):
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[Course]:
         """Count the sections along with the courses."""
-        return super().get_queryset(request).annotate(n_sections=Count("sections"))
+        courses: QuerySet[Course] = super().get_queryset(request)
+        return courses.annotate(n_sections=Count("sections"))
 
     @admin.display(description="sections", ordering="n_sections")
     def section_count(self, course: Course) -> int:

@@ -9,13 +9,14 @@ from results.models.course import (
     Station,
     Student,
 )
-from results.models.outcomes import Answer, Finding, PendingRecompute
+from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
 
 __all__ = [
     "Answer",
     "AssignedValue",
+    "ClassFit",
     "Course",
     "Duty",
     "Finding",

@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from results.models.course import Protocol
 from results.models.submissions import Submission
 
 
@@ -74,6 +75,13 @@ class Answer(models.Model):
     standard_uncertainty = models.FloatField(null=True, blank=True)
     low = models.FloatField(null=True, blank=True)
     high = models.FloatField(null=True, blank=True)
+    # The group's own weighted residual variance and its degrees of freedom: what a
+    # class scale is fitted to.
+    phi = models.FloatField(null=True, blank=True)
+    df = models.FloatField(null=True, blank=True)
+    uses_fieller = models.BooleanField(default=False)
+    # Budget by source, tests of the line, limits: shown for one answer at a time.
+    details = models.JSONField(default=dict)
     # [{"tube", "kind", "mg_L", "absorbance"}]: what a picture of the line needs.
     points = models.JSONField(default=list)
 
@@ -92,6 +100,33 @@ class Answer(models.Model):
 
     def __str__(self) -> str:
         return self.reason or "computed"
+
+
+class ClassFit(models.Model):
+    """How much the class under a protocol scatters, as fitted to its current answers.
+
+    `d0` is how many degrees of freedom knowing the class is worth; 0 where it has
+    too few groups.
+    """
+
+    protocol = models.OneToOneField(Protocol, models.CASCADE, related_name="class_fit")
+    fitted_at = models.DateTimeField()
+    n_groups = models.PositiveIntegerField()
+    s0_sq = models.FloatField("residual variance of a usual group")
+    d0 = models.FloatField("degrees of freedom of the class")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(s0_sq__gt=0), name="class_fit_variance_above_0"
+            ),
+            models.CheckConstraint(
+                condition=Q(d0__gte=0), name="class_fit_df_not_negative"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.n_groups} groups"
 
 
 class Finding(models.Model):

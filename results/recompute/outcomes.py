@@ -9,9 +9,10 @@ from results.models import Answer, Finding
 from results.policy.findings import is_staff_only
 from results.recompute.readings import ProtocolBatch
 from results.science.answer import Answers
+from results.science.budget import SOURCES
 from results.science.diagnosis import Finding as Noticed
 
-METHOD = "plain-1"
+METHOD = "effective-1"
 _NUMBERS = (
     "slope",
     "slope_se",
@@ -25,6 +26,26 @@ _NUMBERS = (
     "standard_uncertainty",
     "low",
     "high",
+    "phi",
+    "df",
+)
+_DETAILS = (
+    "moderated_phi",
+    "moderated_df",
+    "fieller_g",
+    "effective_df",
+    "coverage_factor",
+    "molar_absorptivity",
+    "molar_absorptivity_se",
+    "mandel_f",
+    "mandel_p",
+    "lack_of_fit_f",
+    "lack_of_fit_p",
+    "detection_limit_mg_L",
+    "quantification_limit_mg_L",
+    "detection_limit_percent",
+    "quantification_limit_percent",
+    *(f"u_{source}" for source in SOURCES),
 )
 ANSWER_FIELDS = (
     "computed_at",
@@ -34,6 +55,8 @@ ANSWER_FIELDS = (
     "n_standards",
     "n_unknowns",
     *_NUMBERS,
+    "uses_fieller",
+    "details",
     "points",
 )
 
@@ -46,6 +69,8 @@ def answer_rows(
     reasons = answers.reason.tolist()
     n_standards = answers.n_standards.tolist()
     n_unknowns = answers.n_unknowns.tolist()
+    uses_fieller = answers.uses_fieller.tolist()
+    details = {name: getattr(answers, name).tolist() for name in _DETAILS}
     points = _points(batch, answers)
     for row, submission_id in enumerate(batch.submission_ids):
         yield Answer(
@@ -55,6 +80,8 @@ def answer_rows(
             reason=reasons[row],
             n_standards=n_standards[row],
             n_unknowns=n_unknowns[row],
+            uses_fieller=uses_fieller[row],
+            details={name: _finite(column[row]) for name, column in details.items()},
             points=points[row],
             **{name: _finite(column[row]) for name, column in columns.items()},
         )

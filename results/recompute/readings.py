@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 
 from results.models import Protocol, Reading, Submission
 from results.policy.protocol import read_protocol
-from results.policy.typed import Scale
+from results.policy.typed import BLANK, Scale
 from results.science.answer import Readings
 from results.science.dilution import Scheme
 
@@ -25,6 +25,7 @@ class ProtocolBatch:
         The submissions, in the order of the arrays' rows.
     """
 
+    protocol_id: int
     scheme: Scheme
     submission_ids: list[int]
     readings: Readings
@@ -34,7 +35,13 @@ def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
     """Read the submissions and their readings; three queries, however many rows."""
     by_protocol: dict[int, list[Any]] = defaultdict(list)
     for row in submissions.values_list(
-        "pk", "protocol_id", "standard_mass_g", "unknown_mass_g", "scale"
+        "pk",
+        "protocol_id",
+        "standard_mass_g",
+        "unknown_mass_g",
+        "scale",
+        "station__scale",
+        "station__step",
     ):
         by_protocol[row[1]].append(row)
     values: dict[int, list[Any]] = defaultdict(list)
@@ -44,11 +51,11 @@ def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
         values[submission_id].append(reading)
     for protocol in Protocol.objects.filter(pk__in=by_protocol):
         scheme = read_protocol(protocol.document).scheme
-        yield _lay_out(scheme, by_protocol[protocol.pk], values)
+        yield _lay_out(protocol.pk, scheme, by_protocol[protocol.pk], values)
 
 
 def _lay_out(
-    scheme: Scheme, rows: list[Any], values: dict[int, list[Any]]
+    protocol_id: int, scheme: Scheme, rows: list[Any], values: dict[int, list[Any]]
 ) -> ProtocolBatch:
     ids = [row[0] for row in rows]
     replicates = max((reading[1] for pk in ids for reading in values[pk]), default=1)
@@ -58,11 +65,14 @@ def _lay_out(
     unknowns = _Side(
         scheme.unknown_labels, scheme.unknown_take_mL, len(ids), replicates
     )
+    blanks = _Side((BLANK,), np.full(1, np.nan), len(ids), replicates)
     for row, pk in enumerate(ids):
         for tube, replicate, value, taken_mL in values[pk]:
             standards.put(row, tube, replicate, value, taken_mL)
             unknowns.put(row, tube, replicate, value, taken_mL)
+            blanks.put(row, tube, replicate, value, None)
     return ProtocolBatch(
+        protocol_id,
         scheme,
         ids,
         Readings(
@@ -73,6 +83,10 @@ def _lay_out(
             standard_signal=standards.signal,
             unknown_signal=unknowns.signal,
             is_absorbance=np.array([row[4] == Scale.ABSORBANCE for row in rows]),
+            # A station's step counts on its own scale; typed on the other one, the
+            # readings went through somebody's conversion, and the scheme's counts.
+            step=np.array([row[6] if row[4] == row[5] else np.nan for row in rows]),
+            blank_signal=blanks.signal[:, 0, :],
         ),
     )
 

@@ -8,10 +8,12 @@ from django.db import DatabaseError, transaction
 
 from results.models import Answer, Finding, PendingRecompute, Submission
 from results.recompute import pending
+from results.recompute.classes import class_scales, flagged_rows
 from results.recompute.outcomes import ANSWER_FIELDS, answer_rows, finding_rows
 from results.recompute.pending import Claim
 from results.recompute.readings import load_batches
 from results.science.answer import compute_answers
+from results.science.class_scale import OWN_SCALE
 from results.science.diagnosis import diagnose
 
 logger = logging.getLogger(__name__)
@@ -78,10 +80,17 @@ def _compute_or_split(
 def _compute(ids: list[int], now: datetime) -> Outcome:
     answers: list[Answer] = []
     findings: list[Finding] = []
+    scales = class_scales()
     for batch in load_batches(Submission.objects.filter(pk__in=ids)):
-        computed = compute_answers(batch.scheme, batch.readings)
+        first = compute_answers(batch.scheme, batch.readings)
+        noticed = diagnose(batch.scheme, batch.readings, first)
+        computed = compute_answers(
+            batch.scheme,
+            batch.readings,
+            class_scale=scales.get(batch.protocol_id, OWN_SCALE),
+            flagged=flagged_rows(len(batch.submission_ids), noticed),
+        )
         answers.extend(answer_rows(batch, computed, now))
-        noticed = diagnose(batch.scheme, batch.readings, computed)
         findings.extend(finding_rows(batch, noticed))
     return answers, findings
 

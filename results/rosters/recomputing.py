@@ -7,7 +7,7 @@ from django.db import transaction
 
 from results import tasks
 from results.models import PendingRecompute, Submission
-from results.recompute import enqueue, work_off
+from results.recompute import enqueue, refresh_classes, work_off
 from results.rosters.course import find_course
 
 # Work that was claimed elsewhere, or failed and waits for its next attempt, is
@@ -34,6 +34,12 @@ def ask_for_course(course_code: str, *, now: datetime, wake: bool) -> int:
         if wake:
             transaction.on_commit(tasks.wake_worker)
     return len(ids)
+
+
+def refit_course(course_code: str, *, now: datetime) -> int:
+    """Fit a course's classes anew; return how many submissions that changes."""
+    course = find_course(course_code)
+    return refresh_classes(now=now, course_id=course.pk, grown_only=False)
 
 
 def work_off_now(

@@ -32,6 +32,15 @@ def test_seeding_again_duplicates_nothing_and_keeps_the_slip():
     assert (Course.objects.count(), Submission.objects.count()) == (1, submissions)
 
 
+def test_the_last_section_is_met_with_half_of_its_groups_done():
+    sign_in = seed_invented_course(now=NOW)
+
+    groups = Group.objects.filter(section__code=sign_in.section)
+
+    assert groups.count() == 12
+    assert 4 <= groups.filter(submissions__isnull=False).count() <= 8
+
+
 def test_the_printed_slip_signs_in_a_group_with_nothing_sent_yet():
     sign_in = seed_invented_course(now=NOW)
 

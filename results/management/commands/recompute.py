@@ -8,7 +8,12 @@ from django.utils import timezone
 from tqdm import tqdm
 
 from results.management.reading import refusals_in_words
-from results.rosters.recomputing import ask_for_course, parked_in_course, work_off_now
+from results.rosters.recomputing import (
+    ask_for_course,
+    parked_in_course,
+    refit_course,
+    work_off_now,
+)
 
 
 class Command(BaseCommand):
@@ -33,7 +38,13 @@ class Command(BaseCommand):
         self.stdout.write(f"{asked} submissions are to be computed.")
         if not options["wait"]:
             return
-        with tqdm(total=asked, unit="submission", file=self.stderr, leave=True) as bar:
-            work_off_now(clock=timezone.now, told=bar.update, pause=time.sleep)
+        self._work_off(asked, "computing")
+        # What the class knows about itself is fitted to these answers, and bears on
+        # each of them.
+        self._work_off(refit_course(course, now=timezone.now()), "fitting the class")
         parked = parked_in_course(course)
         self.stdout.write(f"Done; {parked} set aside with an error.")
+
+    def _work_off(self, count: int, what: str) -> None:
+        with tqdm(total=count, desc=what, unit="submission", file=self.stderr) as bar:
+            work_off_now(clock=timezone.now, told=bar.update, pause=time.sleep)
