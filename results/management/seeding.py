@@ -4,6 +4,7 @@ import random
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from statistics import median
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -39,8 +40,6 @@ ASSISTANT = "assistant"
 KEEPER = "keeper"
 PASSWORD = "orange-red-510"  # noqa: S105
 _SEED = 510
-# The last section is met in the middle of its work.
-_INTO_THE_LAST_SECTION = timedelta(hours=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +83,7 @@ def _waiting_group(course: Course) -> Group:
 
 def _enter(invented: InventedCourse, now: datetime) -> None:
     last = max(invented.sections, key=lambda section: (section.day, section.hour))
-    term_start = now - _INTO_THE_LAST_SECTION - _offset(last)
+    term_start = now - _into(last, invented.groups) - _offset(last)
     course = Course.objects.create(
         code=invented.code,
         title=invented.title,
@@ -110,6 +109,16 @@ def _enter(invented: InventedCourse, now: datetime) -> None:
     _enter_staff(course, invented.sections, sections)
     for group in invented.groups:
         _enter_group(group, sections[group.section], now)
+
+
+def _into(section: InventedSection, groups: Iterable[InventedGroup]) -> timedelta:
+    """Return the time into a section at which half of its readings are in."""
+    minutes = [
+        group.submission.received_minutes
+        for group in groups
+        if group.section == section.code and group.submission is not None
+    ]
+    return timedelta(minutes=median(minutes))
 
 
 def _offset(section: InventedSection) -> timedelta:
