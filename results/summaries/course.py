@@ -187,7 +187,9 @@ def _parked(course: Course) -> tuple[ParkedItem, ...]:
             error=row.last_error,
         )
         for row in PendingRecompute.objects.filter(
-            submission__group__section__course=course, parked_at__isnull=False
+            submission__group__section__course=course,
+            submission__is_current=True,
+            parked_at__isnull=False,
         )
         .select_related("submission__group__section")
         .order_by("parked_at")

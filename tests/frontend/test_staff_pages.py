@@ -198,6 +198,15 @@ def test_what_was_set_aside_can_be_tried_again(coordinator, section):
     assert pending.parked_at is None
 
 
+def test_what_was_replaced_since_is_not_set_aside_any_more(coordinator, section):
+    (group,) = make_class(section, 1)
+    PendingRecompute.objects.update(parked_at=NOW, last_error="no such step")
+
+    submit(group, raw_submission(percent_T={"1": 80.5}), key="again")
+
+    assert "no such step" not in page(coordinator, "course", section.course.code)
+
+
 def test_an_assistant_cannot_retry_or_import(assistant, section):
     make_class(section, 1)
     PendingRecompute.objects.update(parked_at=NOW)
