@@ -86,7 +86,7 @@ def test_a_pair_types_sends_and_sees_its_line_and_its_assistant_sees_it_too(
     page.get_by_label("Station").select_option(index=1)
     page.get_by_label("% transmittance", exact=True).check()
     for tube, typed in PERCENT_T.items():
-        box = page.locator(f"[data-tube={tube}] [data-reading]").first
+        box = page.locator(f"[data-tube='{tube}'] [data-reading]").first
         box.press_sequentially(typed)
     page.get_by_role("button", name="Send").click()
     page.wait_for_url("**/bench/result/**")
