@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
@@ -10,6 +11,7 @@ from results.policy.findings import is_staff_only
 from results.recompute.readings import ProtocolBatch
 from results.science.answer import Answers
 from results.science.budget import SOURCES
+from results.science.class_scale import ClassScale
 from results.science.diagnosis import Finding as Noticed
 
 METHOD = "effective-1"
@@ -62,9 +64,15 @@ ANSWER_FIELDS = (
 
 
 def answer_rows(
-    batch: ProtocolBatch, answers: Answers, now: datetime
+    batch: ProtocolBatch, answers: Answers, scales: list[ClassScale], now: datetime
 ) -> Iterator[Answer]:
-    """Yield one unsaved answer for each submission of the batch."""
+    """Yield one unsaved answer for each submission of the batch.
+
+    Parameters
+    ----------
+    scales : list of ClassScale
+        By row, the class scale that its answer was computed with.
+    """
     columns = {name: getattr(answers, name).tolist() for name in _NUMBERS}
     reasons = answers.reason.tolist()
     n_standards = answers.n_standards.tolist()
@@ -81,7 +89,10 @@ def answer_rows(
             n_standards=n_standards[row],
             n_unknowns=n_unknowns[row],
             uses_fieller=uses_fieller[row],
-            details={name: _finite(column[row]) for name, column in details.items()},
+            details={
+                **{name: _finite(column[row]) for name, column in details.items()},
+                "class_scale": asdict(scales[row]),
+            },
             points=points[row],
             **{name: _finite(column[row]) for name, column in columns.items()},
         )

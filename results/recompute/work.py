@@ -84,13 +84,13 @@ def _compute(ids: list[int], now: datetime) -> Outcome:
     for batch in load_batches(Submission.objects.filter(pk__in=ids)):
         first = compute_answers(batch.scheme, batch.readings)
         noticed = diagnose(batch.scheme, batch.readings, first)
+        scale = scales.get(batch.protocol_id, OWN_SCALE)
+        flagged = flagged_rows(len(batch.submission_ids), noticed)
         computed = compute_answers(
-            batch.scheme,
-            batch.readings,
-            class_scale=scales.get(batch.protocol_id, OWN_SCALE),
-            flagged=flagged_rows(len(batch.submission_ids), noticed),
+            batch.scheme, batch.readings, class_scale=scale, flagged=flagged
         )
-        answers.extend(answer_rows(batch, computed, now))
+        used = [OWN_SCALE if is_flagged else scale for is_flagged in flagged]
+        answers.extend(answer_rows(batch, computed, used, now))
         findings.extend(finding_rows(batch, noticed))
     return answers, findings
 
