@@ -21,7 +21,7 @@ __all__ = [
 ]
 
 #: Groups computed at a time: their arrays stay in the processor's cache.
-CHUNK = 4096
+CHUNK = 8192
 
 
 def compute_answers(

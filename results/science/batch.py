@@ -24,7 +24,7 @@ from results.science.formula import molar_mass
 from results.science.outcome import LINE_FIELDS, Reason
 from results.science.photometry import slope_per_mg_L
 from results.science.readings import Readings, TubeReadings, meter_of, read_tubes
-from results.science.result import ALWAYS_FINITE, CODE, NUMBERS, Result
+from results.science.result import CODE, NUMBERS, TELLING, Result
 
 FEWEST_STANDARDS = 3
 
@@ -65,11 +65,7 @@ class _Side:
     readings: TubeReadings
     fill: TubeFill
     usable: BoolArray
-
-    @property
-    def count(self) -> IntArray:
-        """Usable tubes of each submission."""
-        return np.asarray(np.sum(self.usable, axis=0), dtype=np.int64)
+    count: IntArray
 
     def tubes(self, place: IntArray | slice, count: int) -> Tubes:
         """Bring the usable tubes of submissions that have so many to the front."""
@@ -118,13 +114,11 @@ class _Chunk:
 
     def alike(self) -> Iterator[tuple[IntArray | slice, int, int]]:
         """Sort the submissions by how many tubes they have of either side."""
-        key = self.n_standards * (len(self.unknowns.usable) + 1) + self.unknowns.count
         every = (len(self.standards.usable) - self.first, len(self.unknowns.usable))
-        if not key.size:
-            return
-        if np.min(key) == every[0] * (every[1] + 1) + every[1]:
+        if self.standards.usable.all() and self.unknowns.usable.all():
             yield slice(None), *every
             return
+        key = self.n_standards * (every[1] + 1) + self.unknowns.count
         for one in np.unique(key).tolist():
             yield np.flatnonzero(key == one), *divmod(one, every[1] + 1)
 
@@ -170,7 +164,15 @@ def _side(
     content: FloatArray, taken_mL: FloatArray, tubes: TubeReadings, fill: TubeFill
 ) -> _Side:
     usable = np.isfinite(content) & np.isfinite(tubes.absorbance)
-    return _Side(content, taken_mL, tubes, fill, usable)
+    return _Side(content, taken_mL, tubes, fill, usable, _count(usable))
+
+
+def _count(usable: BoolArray) -> IntArray:
+    """Count the usable tubes of each submission."""
+    tubes, submissions = usable.shape
+    if usable.all():
+        return np.full(submissions, tubes, dtype=np.int64)
+    return np.asarray(np.sum(usable, axis=0), dtype=np.int64)
 
 
 def _positive(values: FloatArray) -> FloatArray:
@@ -183,6 +185,7 @@ def _with_blank(side: _Side, readings: Readings) -> _Side:
     blank = read_tubes(readings.blank_signal[:, None, :], readings.is_absorbance)
     read, fill, given = side.readings, side.fill, np.isfinite(blank.absorbance)
     nothing = np.zeros_like(blank.absorbance)
+    usable = np.vstack([np.ones_like(given), side.usable])
     return _Side(
         content=np.vstack([nothing, side.content]),
         taken_mL=np.vstack([nothing, side.taken_mL]),
@@ -197,7 +200,8 @@ def _with_blank(side: _Side, readings: Readings) -> _Side:
             np.insert(fill.proportional, 0, 0.0),
             np.insert(fill.by_burette, 0, fill.by_burette[0]),
         ),
-        usable=np.vstack([np.ones_like(given), side.usable]),
+        usable=usable,
+        count=_count(usable),
     )
 
 
@@ -222,7 +226,7 @@ def _give_reasons(chunk: _Chunk, result: Result) -> None:
     value = dict(zip(NUMBERS, result.numbers, strict=True))
     weighed = np.isfinite(chunk.standard_mass_g * chunk.unknown_mass_g)
     # Only absurd readings get here: numbers that overflow on the way.
-    finite = np.isfinite(running_sum(result.numbers[place] for place in ALWAYS_FINITE))
+    finite = np.isfinite(running_sum(result.numbers[place] for place in TELLING))
     obstacles = (
         (~weighed, Reason.NO_MASS),
         (result.n_standards < FEWEST_STANDARDS, Reason.TOO_FEW_STANDARDS),

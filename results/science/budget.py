@@ -67,9 +67,14 @@ class TubeFill:
         """
         place = np.arange(len(self.flasks))[:, None] if order is None else order
         some = taken_mL > 0.0
-        fixed = self.fixed[place] / np.where(some, taken_mL * taken_mL, np.inf)
-        delivery = fixed + np.where(some, self.proportional[place], 0.0)
-        flasks = np.where(some, self.flasks[place], 0.0)
+        flasks = self.flasks[place]
+        delivery = self.fixed[place] / (taken_mL * taken_mL)
+        delivery += self.proportional[place]
+        if not some.all():
+            flasks, delivery = (
+                np.where(some, flasks, 0.0),
+                np.where(some, delivery, 0.0),
+            )
         if not self.by_burette.any():
             return FillVariance(flasks, delivery, np.zeros((1, 1)))
         if self.by_burette.all():

@@ -119,10 +119,9 @@ def calibrate(standards: Tubes, setting: Setting) -> Calibration:
     if setting.method == "effective":
         variance = variance + above_zero * above_zero * standards.fill.total
     w = np.where(alike, np.nan, 1.0 / variance)
-    line = fit_columns(x, y, w, np.full(x.shape[1], float(len(x))))
+    line, points = fit_columns(x, y, w, np.full(x.shape[1], float(len(x))))
     two_sided, one_sided = setting.quantiles(len(x) - 2.0)
-    residual = y - line.intercept - line.slope * x
-    squares = residual * residual
+    squares = points.residual * points.residual
     phi = line.residual_sd**2
     moderated_phi, moderated_df = setting.scale.moderate(phi, line.df, setting.flagged)
     return Calibration(
@@ -133,11 +132,20 @@ def calibrate(standards: Tubes, setting: Setting) -> Calibration:
         moderated_df=moderated_df,
         two_sided_95=two_sided,
         one_sided_95=one_sided,
-        mandel=mandel(x, y, w, line),
-        lack_of_fit=lack_of_fit(
-            squares / reading, standards.within / reading, standards.replicates, line.df
-        ),
+        mandel=mandel(points, line),
+        lack_of_fit=_lack_of_fit(standards, squares, reading),
     )
+
+
+def _lack_of_fit(
+    standards: Tubes, squares: FloatArray, reading: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    if np.max(standards.replicates, initial=1.0) == 1.0:
+        untested = np.full(squares.shape[1], np.nan)
+        return untested, untested
+    df = np.full(squares.shape[1], len(squares) - 2.0)
+    within = standards.within / reading
+    return lack_of_fit(squares / reading, within, standards.replicates, df)
 
 
 def _provisional(x: FloatArray, y: FloatArray) -> _Provisional:

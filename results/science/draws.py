@@ -30,7 +30,7 @@ def draw_error_mL(
     """
     override = tolerances.override_of(device, volume_mL)
     if override is not None and not np.isnan(override.u_mL):
-        return override.u_mL * rng.standard_normal(trials)
+        return np.asarray(override.u_mL * rng.standard_normal(trials))
     limit_mL = tolerances.limit_mL(device, volume_mL)
     if tolerances.distribution == "triangular":
         # The sum of two rectangular variables is triangular.
@@ -74,7 +74,7 @@ class Draws:
         drawn = compute_answers(self.scheme, self._readings(trials))
         computed = drawn.reason == Reason.COMPUTED
         self.failed += int(np.sum(~computed))
-        return drawn.iron_percent[computed]
+        return np.asarray(drawn.iron_percent[computed])
 
     def _readings(self, trials: int) -> Readings:
         scheme = self.scheme

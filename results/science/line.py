@@ -6,6 +6,9 @@ import numpy as np
 
 from results.science.arrays import FloatArray, running_sum
 
+#: Rise along a line, relative to its mean signal, that is nothing but rounding.
+NO_RISE = 1e-15
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -33,6 +36,18 @@ class Line:
     covariance: FloatArray
 
 
+@dataclass(frozen=True, slots=True)
+class Deviations:
+    """Points about their line: from the mean x, from the line, and their weights.
+
+    Every field has shape (n, ...), points first.
+    """
+
+    dx: FloatArray
+    residual: FloatArray
+    w: FloatArray
+
+
 def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) -> Line:
     """Fit y = intercept + slope x by (weighted) least squares.
 
@@ -50,7 +65,7 @@ def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) ->
 
     Notes
     -----
-    Sums of deviations from the (weighted) mean, taken in two passes; see
+    Sums of deviations from the (weighted) mean, not of powers of x; see
     N. R. Draper and H. Smith, Applied Regression Analysis, chapter 1.  A line's
     result does not depend on which other lines are fitted with it.
 
@@ -63,10 +78,13 @@ def fit_line(x: FloatArray, y: FloatArray, weights: FloatArray | None = None) ->
     columns_x, columns_y, w = _points_first(x, y, weights)
     n = running_sum((w > 0.0).astype(np.float64))
     with np.errstate(all="ignore"):
-        return fit_columns(columns_x, columns_y, w, n)
+        line, _ = fit_columns(columns_x, columns_y, w, n)
+    return line
 
 
-def fit_columns(x: FloatArray, y: FloatArray, w: FloatArray, n: FloatArray) -> Line:
+def fit_columns(
+    x: FloatArray, y: FloatArray, w: FloatArray, n: FloatArray
+) -> tuple[Line, Deviations]:
     """Fit lines to points that lie on the first axis; see `fit_line`.
 
     Parameters
@@ -77,25 +95,30 @@ def fit_columns(x: FloatArray, y: FloatArray, w: FloatArray, n: FloatArray) -> L
         How many points have a weight.
     """
     sum_weights = running_sum(w)
-    mean_x, dx = _centred(x, w, sum_weights)
-    mean_y, dy = _centred(y, w, sum_weights)
+    mean_x = np.asarray(running_sum(w * x) / sum_weights)
+    mean_y = np.asarray(running_sum(w * y) / sum_weights)
+    dx, dy = x - mean_x, y - mean_y
     weighted_dx = w * dx
     sum_squares_x = running_sum(weighted_dx * dx)
-    slope = np.asarray(running_sum(weighted_dx * dy) / sum_squares_x)
-    slope = np.where(sum_squares_x > 0.0, slope, np.nan)
+    products = running_sum(weighted_dx * dy)
+    slope = np.where(sum_squares_x > 0.0, products / sum_squares_x, np.nan)
+    explained = np.asarray(slope * products)
+    # Signals that are all alike but for rounding must give no slope at all.
+    flat = explained <= sum_weights * (NO_RISE * mean_y) ** 2
+    slope = np.where(flat, 0.0, slope)
     residual = dy - slope * dx
     sum_squares = running_sum(w * residual * residual)
     df = np.asarray(n - 2.0)
     variance = np.where(df > 0.0, sum_squares / df, np.nan)
     slope_variance = variance / sum_squares_x
     mean_term = 1.0 / sum_weights + mean_x * mean_x / sum_squares_x
-    return Line(
+    line = Line(
         slope=slope,
         intercept=np.asarray(mean_y - slope * mean_x),
         slope_se=np.sqrt(slope_variance),
         intercept_se=np.sqrt(variance * mean_term),
         residual_sd=np.sqrt(variance),
-        r_squared=np.asarray(1.0 - sum_squares / running_sum(w * dy * dy)),
+        r_squared=np.asarray(1.0 - sum_squares / (explained + sum_squares)),
         n=n,
         df=df,
         sum_weights=sum_weights,
@@ -104,6 +127,7 @@ def fit_columns(x: FloatArray, y: FloatArray, w: FloatArray, n: FloatArray) -> L
         sum_squares_x=sum_squares_x,
         covariance=np.asarray(-mean_x * slope_variance),
     )
+    return line, Deviations(dx, residual, w)
 
 
 def _points_first(
@@ -123,12 +147,3 @@ def _points_first(
         np.where(missing, 0.0, columns_y),
         np.where(missing, 0.0, w),
     )
-
-
-def _centred(
-    columns: FloatArray, w: FloatArray, sum_weights: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Weighted mean, and deviations from it; the second pass mends rounding."""
-    first = np.asarray(running_sum(w * columns) / sum_weights)
-    mean = np.asarray(first + running_sum(w * (columns - first)) / sum_weights)
-    return mean, np.asarray(columns - mean)

@@ -114,10 +114,14 @@ def meter_of(reading: Reading, readings: Readings) -> Meter:
     )
     for own, declared, factor in parts:
         given = np.isfinite(own) & (own >= 0.0)
+        if not given.any():
+            everywhere = light if reading.scale == "percent_T" else absorbance
+            everywhere += factor * declared**2
+            continue
         variance = factor * np.where(given, own, declared) ** 2
         in_A = np.where(given, readings.is_absorbance, scheme_in_A)
-        light = light + np.where(in_A, 0.0, variance)
-        absorbance = absorbance + np.where(in_A, variance, 0.0)
+        light += np.where(in_A, 0.0, variance)
+        absorbance += np.where(in_A, variance, 0.0)
     return Meter(
         light_variance=light,
         absorbance_variance=absorbance,

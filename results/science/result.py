@@ -11,9 +11,22 @@ from results.science.estimate import FIELLER_FROM, Fields
 from results.science.outcome import ANSWER_FIELDS, LINE_FIELDS, Answers, Reason
 
 NUMBERS = (*LINE_FIELDS, *ANSWER_FIELDS)
-#: Fields that may be NaN beside an answer.
-_TESTS = frozenset({"mandel_f", "mandel_p", "lack_of_fit_f", "lack_of_fit_p"})
-ALWAYS_FINITE = tuple(place for place, name in enumerate(NUMBERS) if name not in _TESTS)
+#: Fields that show it where a number overflowed on the way.
+_TELLING = (
+    "slope_se",
+    "intercept_se",
+    "residual_sd",
+    "r_squared",
+    "molar_absorptivity_se",
+    "unknown_mg_L_se",
+    "low",
+    "high",
+    "effective_df",
+    "u_calibration",
+    "u_reading",
+    "quantification_limit_percent",
+)
+TELLING = tuple(NUMBERS.index(name) for name in _TELLING)
 _REASONS = np.array([reason.value for reason in Reason])
 CODE = {reason: code for code, reason in enumerate(Reason)}
 

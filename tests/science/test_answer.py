@@ -205,10 +205,10 @@ def test_line_that_may_be_flat_has_no_finite_interval():
 
 
 def test_large_batch_with_gaps_is_computed_row_by_row():
-    readings = noisy_readings(5000, seed=4)
-    gaps = np.random.default_rng(4).random((5000, 5, 1)) < 0.2
-    readings.standard_signal[np.broadcast_to(gaps, (5000, 5, 2))] = np.nan
-    few = np.array([4999, 17, 4096, 4095, 0])
+    readings = noisy_readings(9000, seed=4)
+    gaps = np.random.default_rng(4).random((9000, 5, 1)) < 0.2
+    readings.standard_signal[np.broadcast_to(gaps, (9000, 5, 2))] = np.nan
+    few = np.array([8999, 17, 8192, 8191, 0])
 
     whole = compute_answers(SCHEME, readings)
 
