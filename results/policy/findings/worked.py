@@ -118,6 +118,14 @@ WORKED: Mapping[str, Wording] = {
         assistant="The working fits if numbers were rounded on the way.",
         coordinator=f"Numbers rounded too early. {_HANDOUT}",
     ),
+    "worked_wrong_volume": Wording(
+        title="Which flask or pipette",
+        student="Compare each volume in your working with what is etched on the glass "
+        "you used.",
+        assistant="The working fits with another flask's or pipette's volume. Ask "
+        "which glass was used.",
+        coordinator=f"A wrong volume in the working. {_HANDOUT}",
+    ),
     "worked_unexplained": Wording(
         title="This step does not follow",
         student="This number does not follow from your readings, or from the number "

@@ -79,12 +79,12 @@ class ClassDraw:
         return self.typed.values[:, len(self.plan.standards.tubes) :]
 
     @property
-    def standard_percent_T(self) -> Array:  # noqa: N802
+    def standard_percent_T(self) -> Array:
         """Percent transmittance of the standards, as typed or converted; (N, n)."""
         return self._percent_T(self.standard_values)
 
     @property
-    def unknown_percent_T(self) -> Array:  # noqa: N802
+    def unknown_percent_T(self) -> Array:
         """Percent transmittance of the unknown tubes; (N, m)."""
         return self._percent_T(self.unknown_values)
 
@@ -101,7 +101,7 @@ class ClassDraw:
             is_absorbance=self.typed.reads_absorbance,
         )
 
-    def _percent_T(self, values: Array) -> Array:  # noqa: N802
+    def _percent_T(self, values: Array) -> Array:
         column = self.typed.reads_absorbance[:, np.newaxis]
         # Values on the other scale must not overflow on their way through the power.
         converted = 100 * np.power(10.0, -np.where(column, values, 0.0))

@@ -65,6 +65,7 @@ def draw_worked_answers(
     *,
     slip_rate_factor: float = 1.0,
     slip_rates: Mapping[str, float] | None = None,
+    figures: int | None = None,
 ) -> WorkedDraw:
     """Work out every group's answer the way the group would.
 
@@ -80,17 +81,21 @@ def draw_worked_answers(
         Multiplies every rate.
     slip_rates : mapping, optional
         Chance of each slip in place of ``WORKED_SLIP_RATES``.
+    figures : int, optional
+        Significant figures of every number; mostly three if missing.
     """
     chosen = WORKED_SLIP_RATES if slip_rates is None else slip_rates
     rates = {name: min(1.0, slip_rate_factor * rate) for name, rate in chosen.items()}
     digits_rng, slip_rng = rng.spawn(2)
     n_groups = len(drawn.layout)
-    figures = digits_rng.choice(_FIGURES, n_groups, p=_FIGURES_SHARE)
+    written = digits_rng.choice(_FIGURES, n_groups, p=_FIGURES_SHARE)
+    if figures is not None:
+        written[:] = figures
     decimals = np.where(digits_rng.random(n_groups) < _THREE_DECIMALS_SHARE, 3, 15)
     workings = begin(drawn, decimals)
-    clean = _write(work_out(workings), figures)
+    clean = _write(work_out(workings), written)
     slips = apply_each(slip_rng, workings, rates, WORKED_SLIPS)
-    answers = _write(work_out(workings), figures)
+    answers = _write(work_out(workings), written)
     shows = [mine != right for mine, right in zip(answers, clean, strict=True)]
     return WorkedDraw(
         answers=tuple(answers),
