@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from frontend.pictures import tint
 from frontend.typed_sheet import TypedSheet, ordered_tubes
 from results.policy.refusals import Problem
-from results.policy.typed import OWN_FIELDS
+from results.policy.typed import BLANK, OWN_FIELDS
 from results.summaries.bench import BenchSheet, TubeSheet
 
 _OWN_LABELS = {
@@ -92,6 +92,7 @@ class SheetForm:
     standard_mass_g: Box
     unknown_mass_g: Box
     standards: tuple[TubeCard, ...]
+    blanks: tuple[TubeCard, ...]
     unknowns: tuple[TubeCard, ...]
     own: tuple[Box, ...]
     readings_problems: tuple[str, ...]
@@ -138,7 +139,10 @@ def sheet_form(
         standard_mass_g=desk.box("standard_mass_g", "Iron salt weighed"),
         unknown_mass_g=desk.box("unknown_mass_g", "Unknown weighed"),
         standards=tuple(card for card in cards if card.kind == "standard"),
-        unknowns=tuple(card for card in cards if card.kind != "standard"),
+        blanks=tuple(card for card in cards if card.kind == "blank"),
+        unknowns=tuple(
+            card for card in cards if card.kind not in {"standard", "blank"}
+        ),
         own=tuple(desk.box(name, _OWN_LABELS[name]) for name in OWN_FIELDS),
         readings_problems=desk.problems_at(READINGS_ANCHOR),
         problems=links,
@@ -180,7 +184,7 @@ class _Desk:
             cards.append(
                 TubeCard(
                     label=label,
-                    kind=tube.kind if tube else "other",
+                    kind=_kind(label, tube),
                     take_mL=tube.take_mL if tube else None,
                     make_up_mL=tube.make_up_mL if tube else None,
                     delivery=tube.delivery if tube else "",
@@ -202,6 +206,12 @@ class _Desk:
         return ReadingBox(
             index, replicate, self.box(f"value-{index}", f"Tube {label}{again}")
         )
+
+
+def _kind(label: str, tube: TubeSheet | None) -> str:
+    if tube is not None:
+        return tube.kind
+    return "blank" if label == BLANK else "other"
 
 
 def _tints(tubes: tuple[TubeSheet, ...]) -> dict[str, int]:

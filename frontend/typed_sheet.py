@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from django.http import QueryDict
 
-from results.policy.typed import OWN_FIELDS, RawReading, RawSubmission, Scale
+from results.policy.typed import BLANK, OWN_FIELDS, RawReading, RawSubmission, Scale
 from results.summaries.bench import BenchSheet, TubeSheet, TypedBefore
 
 # More rows than any protocol has tubes and replicates is not this form.
@@ -108,7 +108,9 @@ def from_record(sheet: BenchSheet) -> TypedSheet:
 
 
 def _rows(sheet: BenchSheet) -> Iterator[Row]:
-    labels = [tube.label for tube in ordered_tubes(sheet)]
+    # The blank may be read as a tube of its own; its row comes after those of the
+    # protocol, so that it moves none of them.
+    labels = [*(tube.label for tube in ordered_tubes(sheet)), BLANK]
     before: TypedBefore | None = sheet.typed_before
     read: dict[str, list[int]] = {label: [] for label in labels}
     for reading in before.readings if before else ():

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from django import template
 
-from frontend.numerals import counted, decimals_for, fixed, with_uncertainty
+from frontend.numerals import MINUS, counted, decimals_for, fixed, with_uncertainty
+from results.policy.protocol import Span
 from results.summaries.bench import TypedReading
 
 register = template.Library()
@@ -45,6 +46,13 @@ def up_to(low: float, high: float) -> str:
     """Return an interval, to the digits that its width leaves."""
     decimals = decimals_for((high - low) / 2)
     return f"{fixed(low, decimals)} to {fixed(high, decimals)}"
+
+
+@register.filter
+def roundly(span: Span) -> str:
+    """Return the limits of what can be typed, to two decimals at most."""
+    low, high = (f"{round(end, 2) + 0.0:g}" for end in (span.low, span.high))
+    return f"{low.replace('-', MINUS)} to {high}"
 
 
 @register.filter

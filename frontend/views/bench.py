@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
+from frontend.cautions import with_usual_cautions
 from frontend.doors import for_groups
 from frontend.pictures import PLATE, common_extent, draw
 from frontend.sheet_form import READINGS_ANCHOR, sheet_form
@@ -94,7 +95,12 @@ def _sheet_page(
         problems=problems,
     )
     revision = sheet.typed_before.revision + 1 if sheet.typed_before else 1
-    context = {"sheet": sheet, "form": form, "revision": revision}
+    context = {
+        "sheet": sheet,
+        "form": form,
+        "revision": revision,
+        "cautions": with_usual_cautions(sheet.cautions),
+    }
     return render(request, "frontend/bench.html", context, status=status)
 
 

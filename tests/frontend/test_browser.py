@@ -132,6 +132,42 @@ def test_readings_typed_with_commas_are_computed_within_three_seconds(tab):
     assert tab.complaints == []
 
 
+def test_the_picture_has_no_numbers_before_there_are_any(tab):
+    make_bench(slip=slip_code())
+    sign_in(tab)
+    axis = tab.locator("[data-live-picture] .axis")
+
+    before = axis.locator("text").all_text_contents()
+    type_readings(tab)
+
+    assert before == ["iron, mg/L", "absorbance"]
+    assert axis.locator("line").count() > 4
+
+
+def test_a_blank_is_no_dot_on_the_line(tab):
+    make_bench(slip=slip_code())
+    sign_in(tab)
+    type_readings(tab)
+    dots = tab.locator("[data-live-picture] .dot")
+    before = dots.count()
+
+    tab.locator("[data-tube=blank] [data-reading]").fill("99,5")
+
+    assert dots.count() == before == 7
+
+
+def test_only_the_limit_of_the_chosen_scale_is_shown(tab):
+    make_bench(slip=slip_code())
+    sign_in(tab)
+    limits = tab.locator(".for-percent_T"), tab.locator(".for-absorbance")
+
+    before = [limit.is_visible() for limit in limits]
+    tab.get_by_label("absorbance", exact=True).check()
+
+    assert before == [True, False]
+    assert [limit.is_visible() for limit in limits] == [False, True]
+
+
 def test_a_refusal_keeps_what_was_typed_and_moves_to_the_list(tab):
     make_bench(slip=slip_code())
     sign_in(tab)

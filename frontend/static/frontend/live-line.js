@@ -4,6 +4,7 @@
   const SVG = "http://www.w3.org/2000/svg";
   const [LEFT, RIGHT, TOP, BOTTOM] = [46, 348, 10, 220];
   const TINTS = 6;
+  const MOST_TICKS = 5;
 
   const text = (form, name) => form.elements[name]?.value ?? "";
 
@@ -15,7 +16,7 @@
     const mass = plausible ? typed : Number(form.dataset.nominalMass);
     const found = [];
     for (const tube of form.querySelectorAll("[data-tube]")) {
-      if (tube.querySelector("[name=left_out]").checked) continue;
+      if (tube.dataset.kind === "blank" || tube.querySelector("[name=left_out]")?.checked) continue;
       const taken = window.bench.number(tube.querySelector("[name^=taken-]")?.value ?? "") ?? Number(tube.dataset.take);
       for (const box of tube.querySelectorAll("[name^=value-]")) {
         const value = window.bench.number(box.value);
@@ -28,11 +29,24 @@
     return found;
   }
 
+  // Round numbers above zero, few enough to be read.
+  function ticks(high) {
+    const power = 10 ** Math.floor(Math.log10(high / MOST_TICKS));
+    const step = [1, 2, 2.5, 5, 10].map((size) => size * power).find((size) => high / size <= MOST_TICKS);
+    return Array.from({ length: Math.floor(high / step + 1e-9) }, (_, i) => Number(((i + 1) * step).toPrecision(6)));
+  }
+
   function put(picture, kind, attributes, content) {
     const element = document.createElementNS(SVG, kind);
     for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
     if (content !== undefined) element.textContent = content;
     picture.append(element);
+  }
+
+  function words(n, line) {
+    if (line) return `Your line so far, ${n} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}.`;
+    if (n === 0) return "Your dots appear here; the line from three standards on.";
+    return `${n} of your standards so far; the line comes with the third.`;
   }
 
   function draw(form, figure) {
@@ -52,8 +66,17 @@
     const axis = document.createElementNS(SVG, "g");
     axis.setAttribute("class", "axis");
     picture.append(axis);
-    put(axis, "text", { x: RIGHT, y: BOTTOM + 32, "text-anchor": "end" }, `iron, mg/L (axis to ${high_x.toPrecision(2)})`);
-    put(axis, "text", { x: LEFT + 6, y: TOP + 10 }, `absorbance (axis to ${high_y.toPrecision(2)})`);
+    put(axis, "text", { x: RIGHT, y: BOTTOM + 36, "text-anchor": "end" }, "iron, mg/L");
+    put(axis, "text", { x: LEFT + 6, y: TOP + 10 }, "absorbance");
+    // A scale without a dot on it says nothing.
+    for (const tick of standards.length ? ticks(high_x) : []) {
+      put(axis, "line", { x1: x(tick), x2: x(tick), y1: BOTTOM, y2: BOTTOM + 4 });
+      put(axis, "text", { x: x(tick), y: BOTTOM + 17, "text-anchor": "middle" }, tick);
+    }
+    for (const tick of standards.length ? ticks(high_y) : []) {
+      put(axis, "line", { x1: LEFT - 4, x2: LEFT, y1: y(tick), y2: y(tick) });
+      put(axis, "text", { x: LEFT - 8, y: y(tick), dy: 4, "text-anchor": "end" }, tick);
+    }
     if (line) {
       put(picture, "line", { class: "fit", x1: x(0), y1: y(line.intercept), x2: x(high_x), y2: y(line.intercept + line.slope * high_x) });
     }
@@ -81,9 +104,7 @@
       const place = isUnknown ? { x: cx - 9, y: cy - 7, "text-anchor": "end" } : { x: cx + 8, y: cy + 14 };
       put(picture, "text", { class: "tag", ...place }, tubes.join(", "));
     }
-    figure.querySelector("[data-live-words]").textContent = line
-      ? `Your line so far, ${standards.length} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}.`
-      : `${standards.length} of your standards so far; the line comes with the third.`;
+    figure.querySelector("[data-live-words]").textContent = words(standards.length, line);
   }
 
   window.bench.showLine = (form) => {
