@@ -71,7 +71,8 @@ def fit_class_scale(
     ----------
     phi, df : array (N,)
         Weighted residual variances and their degrees of freedom, from a first
-        computation without a class scale; rows with NaN are left out.
+        computation without a class scale.  Rows with NaN are left out: put NaN for
+        groups that a slip was found in.
     contamination : float
         Share of the groups expected to have slips that nothing found; they lie
         above both quantiles.

@@ -31,8 +31,8 @@ class Answers:
     A row with an empty ``reason`` has a finite number in every field of shape
     (N,), except the two tests of the line (``mandel_*``, ``lack_of_fit_*``), which
     are NaN where the points cannot be tested.  A row with a reason has NaN from
-    ``unknown_mg_L`` on; its line is kept if it could be fitted, because the group
-    still wants to see it.
+    ``molar_absorptivity_se`` on; its line is kept if it could be fitted, because the
+    group still wants to see it.
 
     Attributes
     ----------

@@ -9,6 +9,8 @@ import pytest
 
 from results.science.answer import compute_answers
 from results.science.class_scale import fit_class_scale
+from results.science.dilution import parse_scheme
+from results.science.simulate import draw_groups, invented_scheme
 from tests.science.reference_class import LOTS, draw_class, reference_document
 
 GROUPS = 20_000
@@ -121,3 +123,42 @@ def test_blank_as_a_point_narrows_honest_intervals(usual):
 
     assert 0.93 <= held(drawn, answers).mean() <= 0.97
     assert mean_width(drawn, answers) < 0.97 * mean_width(*usual)
+
+
+def test_intervals_hold_for_pairs_of_very_different_care():
+    # The invented course: each pair has a care of its own, meters differ, and the
+    # tolerances are the usual settings, not the variances that were drawn from.
+    drawn = draw_groups(np.random.default_rng(3), GROUPS, slip_rate_factor=0)
+    scheme = parse_scheme(invented_scheme())
+    first = compute_answers(scheme, drawn.readings)
+    scale = fit_class_scale(first.phi, first.df)
+
+    answers = compute_answers(scheme, drawn.readings, class_scale=scale)
+
+    truth = drawn.measured_iron_percent
+    inside = (answers.low <= truth) & (truth <= answers.high)
+    assert 0.93 <= inside.mean() <= 0.97
+
+
+def test_slips_leave_the_intervals_of_other_groups_honest():
+    drawn = draw_class(2_000, seed=10)
+    slipped = np.arange(2_000) % 10 == 0
+    drawn.readings.standard_signal[slipped, 2] *= 0.8
+
+    answers = computed(drawn)
+
+    assert 0.93 <= held(drawn, answers)[~slipped].mean() <= 0.97
+
+
+def test_flagged_slips_are_covered_by_their_own_scale():
+    drawn = draw_class(2_000, seed=10)
+    slipped = np.arange(2_000) % 10 == 0
+    drawn.readings.standard_signal[slipped, 2] *= 0.9
+    first = compute_answers(drawn.scheme, drawn.readings)
+    scale = fit_class_scale(np.where(slipped, np.nan, first.phi), first.df)
+
+    answers = compute_answers(
+        drawn.scheme, drawn.readings, class_scale=scale, flagged=slipped
+    )
+
+    assert held(drawn, answers)[slipped].mean() >= 0.93

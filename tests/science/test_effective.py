@@ -1,12 +1,12 @@
 """The default estimator: weights, class scale, budget, tests of the line."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from numpy.testing import assert_allclose
+from numpy.testing import assert_allclose, assert_array_equal
 
 from results.science.answer import compute_answers
 from results.science.budget import SOURCES
@@ -245,3 +245,45 @@ def test_any_usual_number_of_standards_is_answered(n):
 
     assert answers.df.tolist() == [n - 2.0]
     assert_allclose(answers.iron_percent, 12.0, rtol=1e-11)
+
+
+@given(st.permutations(range(7)), st.integers(1, 7))
+def test_rows_of_a_class_do_not_depend_on_each_other(order, size):
+    readings, flagged = noisy_readings(7, seed=3), np.arange(7) % 3 == 0
+    readings.standard_signal[2, 1] = np.nan
+    chosen = np.array(order[:size])
+    whole = compute_answers(SCHEME, readings, class_scale=CLASS, flagged=flagged)
+
+    part = compute_answers(
+        SCHEME, readings.rows(chosen), class_scale=CLASS, flagged=flagged[chosen]
+    )
+
+    for field in fields(whole):
+        expected = getattr(whole, field.name)[chosen]
+        assert_array_equal(getattr(part, field.name), expected)
+
+
+def test_unequal_unknown_tubes_are_read_together():
+    readings = noisy_readings(2, seed=3)
+    readings.unknown_taken_mL[0] = [20.0, 25.0, 30.0]
+    straight = -np.log10(readings.unknown_signal[0] / 100) - 0.005
+    bent = straight * np.array([0.8, 1.0, 1.2])[:, None] + 0.005
+    readings.unknown_signal[0] = 100 * 10**-bent
+
+    uneven = compute_answers(SCHEME, readings, class_scale=CLASS)
+
+    even = compute_answers(SCHEME, noisy_readings(2, seed=3), class_scale=CLASS)
+    assert_allclose(uneven.iron_percent, even.iron_percent, rtol=2e-3)
+    assert_allclose(uneven.standard_uncertainty, even.standard_uncertainty, rtol=0.05)
+
+
+def test_unknown_delivered_by_burette_shows_under_the_burette():
+    document = scheme_document()
+    for tube in document["unknown"]["tubes"]:
+        tube["with"] = "burette"
+
+    answers = compute_answers(parse_scheme(document), noisy_readings(1, seed=3))
+
+    usual = compute_answers(SCHEME, noisy_readings(1, seed=3))
+    assert answers.u_burette[0] > 0.0
+    assert answers.u_pipettes[0] < usual.u_pipettes[0]
