@@ -1,9 +1,11 @@
 """Sections of a course side by side, and the sentence that sums them up."""
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from frontend.numerals import counted, fixed, with_uncertainty
-from results.summaries.course import CourseSummary, SectionLine
+from results.summaries.course import CourseSummary, RecoveryPoint, SectionLine
 from results.summaries.medians import Interval, median_interval
 
 
@@ -29,6 +31,15 @@ def compare(course: CourseSummary) -> Comparison:
     """Lay the sections out; those with fewer than five answers claim nothing."""
     rows = tuple(_row(line) for line in course.sections)
     return Comparison(headline=_headline(course, rows), rows=rows)
+
+
+def furthest_first(points: Iterable[RecoveryPoint]) -> list[RecoveryPoint]:
+    """Return recoveries ordered by how far they are off, as a factor."""
+    return sorted(points, key=lambda point: _off(point.ratio), reverse=True)
+
+
+def _off(ratio: float) -> float:
+    return abs(math.log(ratio)) if ratio > 0 else math.inf
 
 
 def _row(line: SectionLine) -> SectionRow:

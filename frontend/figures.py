@@ -25,6 +25,8 @@ _SYMBOLS = (
     "triangle-down",
 )
 _MARGIN = {"l": 72, "r": 16, "t": 48, "b": 56}
+# How many robust standard deviations of the recoveries are looked at.
+_REACH_SD = 5
 _LEGEND = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom"}
 
 
@@ -81,27 +83,35 @@ def _add_ellipse(figure: go.Figure, course: CourseSummary) -> None:
     )
     if outside:
         figure.update_xaxes(range=x_range).update_yaxes(range=y_range)
-        figure.add_annotation(
-            text=f"{outside} further out, in the table",
-            showarrow=False,
-            x=1,
-            y=1,
-            xref="paper",
-            yref="paper",
-        )
+        _say_how_many(figure, outside)
 
 
-def recovery_figure(comparison: Comparison) -> dict[str, Any]:
+def _say_how_many(figure: go.Figure, outside: int) -> None:
+    """Write how many groups lie outside a figure into its free upper margin."""
+    figure.add_annotation(
+        text=f"{outside} further out, in the table",
+        showarrow=False,
+        x=1,
+        y=1,
+        xref="paper",
+        yref="paper",
+        xanchor="right",
+        yanchor="bottom",
+    )
+
+
+def recovery_figure(course: CourseSummary, comparison: Comparison) -> dict[str, Any]:
     """Return recoveries by section: every group, and the median with its interval."""
     figure = go.Figure()
     rows = [row for row in comparison.rows if row.line.recovery is not None]
     figure.add_scatter(
-        x=[ratio for row in rows for ratio in row.line.recoveries],
-        y=[row.line.section for row in rows for _ in row.line.recoveries],
+        x=[point.ratio for point in course.recoveries],
+        y=[point.section for point in course.recoveries],
+        customdata=[point.group for point in course.recoveries],
         mode="markers",
         name="groups",
         marker={"color": _COLOURS[4], "symbol": "circle-open", "size": 7},
-        hovertemplate="%{y}: %{x:.3f}",
+        hovertemplate="%{y}, group %{customdata}: %{x:.3f}",
     )
     claims = [row for row in rows if row.interval is not None]
     figure.add_scatter(
@@ -123,15 +133,42 @@ def recovery_figure(comparison: Comparison) -> dict[str, Any]:
     )
     figure.add_vline(x=1, line={"width": 1, "dash": "dot", "color": _COLOURS[4]})
     figure.update_layout(
-        xaxis_title="recovery: found over assigned iron content",
-        yaxis={"type": "category", "autorange": "reversed"},
+        xaxis_title="recovery, found over assigned",
+        yaxis={
+            "type": "category",
+            "categoryorder": "array",
+            "categoryarray": [row.line.section for row in rows],
+            "autorange": "reversed",
+        },
     )
+    _look_at_the_bulk(figure, course, comparison)
     return _finished(figure, height=max(280, 140 + 34 * len(rows)))
+
+
+def _look_at_the_bulk(
+    figure: go.Figure, course: CourseSummary, comparison: Comparison
+) -> None:
+    """Let a few recoveries that are far off not squeeze all others."""
+    spread = course.recovery
+    if spread is None or not spread.sd:
+        return
+    intervals = [row.interval for row in comparison.rows if row.interval is not None]
+    reach = _REACH_SD * spread.sd
+    low = min(1, spread.median - reach, *(interval.low for interval in intervals))
+    high = max(1, spread.median + reach, *(interval.high for interval in intervals))
+    outside = sum(not low <= point.ratio <= high for point in course.recoveries)
+    if outside:
+        edge = (high - low) / 40
+        figure.update_xaxes(range=[low - edge, high + edge])
+        _say_how_many(figure, outside)
 
 
 def findings_figure(course: CourseSummary) -> dict[str, Any]:
     """Return how many groups have each finding."""
     figure = go.Figure()
+    # Whole groups only: a step below one would name some places twice.
+    most = max((finding.n_groups for finding in course.findings), default=0)
+    step = max(1, round(most / 6))
     figure.add_bar(
         x=[finding.n_groups for finding in course.findings],
         y=[finding.title for finding in course.findings],
@@ -141,7 +178,7 @@ def findings_figure(course: CourseSummary) -> dict[str, Any]:
         hovertemplate="%{y}: %{x} groups",
     )
     figure.update_layout(
-        xaxis={"title": "groups", "rangemode": "tozero", "tickformat": "d"},
+        xaxis={"title": "groups", "rangemode": "tozero", "dtick": step},
         yaxis={"type": "category", "autorange": "reversed", "automargin": True},
     )
     return _finished(figure, height=max(200, 100 + 34 * len(course.findings)))

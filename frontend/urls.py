@@ -27,6 +27,11 @@ urlpatterns = [
     ),
     path("staff/groups/<int:group_id>/", staff.group, name="group"),
     path("staff/courses/<slug:course_code>/", course.course, name="course"),
+    path(
+        "staff/courses/<slug:course_code>/answers.csv",
+        course.answers,
+        name="course-answers",
+    ),
     path("staff/courses/<slug:course_code>/retry/", course.retry, name="course-retry"),
     path(
         "staff/courses/<slug:course_code>/readings/",

@@ -6,20 +6,27 @@ from typing import TypeVar, cast
 from csp.constants import SELF, UNSAFE_INLINE
 from csp.decorators import csp_update
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import (
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBase,
+    StreamingHttpResponse,
+)
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
-from frontend.comparison import compare
+from frontend.answers_csv import csv_lines
+from frontend.comparison import compare, furthest_first
 from frontend.doors import for_staff
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
 from results import intake
+from results.exports import answer_rows
 from results.intake import TableReport
 from results.policy.access import Rights
 from results.policy.refusals import Refusal
-from results.summaries.course import CourseSummary, course_summary
+from results.summaries.course import CourseSummary, check_coordinated, course_summary
 
 ViewT = TypeVar("ViewT", bound=Callable[..., HttpResponseBase])
 
@@ -36,6 +43,25 @@ def drawn_page(view: ViewT) -> ViewT:
 def course(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
     """Show a course as its coordinator sees it."""
     return _page(request, course_summary(course_code, rights=rights))
+
+
+@never_cache
+@require_safe
+@for_staff
+def answers(
+    request: HttpRequest,  # noqa: ARG001
+    rights: Rights,
+    course_code: str,
+) -> StreamingHttpResponse:
+    """Hand the answers of a course over as a file."""
+    check_coordinated(course_code, rights=rights)
+    return StreamingHttpResponse(
+        csv_lines(answer_rows(course_code)),
+        content_type="text/csv; charset=utf-8",
+        headers={
+            "Content-Disposition": f'attachment; filename="{course_code}-answers.csv"'
+        },
+    )
 
 
 @never_cache
@@ -95,7 +121,8 @@ def _page(
         "course": summary,
         "comparison": comparison,
         "slopes_figure": slopes_figure(summary),
-        "recovery_figure": recovery_figure(comparison),
+        "recovery_figure": recovery_figure(summary, comparison),
+        "recoveries": furthest_first(summary.recoveries),
         "findings_figure": findings_figure(summary),
         "report": report,
         "refused": refused,

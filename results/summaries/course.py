@@ -47,6 +47,16 @@ class SlopePoint:
 
 
 @dataclass(frozen=True, slots=True)
+class RecoveryPoint:
+    """One group's recovery: its iron content found over that assigned."""
+
+    group_id: int
+    group: str
+    section: str
+    ratio: float
+
+
+@dataclass(frozen=True, slots=True)
 class ParkedItem:
     """One submission that could not be computed."""
 
@@ -79,6 +89,7 @@ class CourseSummary:
     college: str
     sections: tuple[SectionLine, ...]
     slopes: tuple[SlopePoint, ...]
+    recoveries: tuple[RecoveryPoint, ...]
     slope: Spread | None
     recovery: Spread | None
     findings: tuple[FindingCount, ...]
@@ -108,10 +119,7 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
     NotFound
         There is no such course, or the viewer does not coordinate it.
     """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not rights.may_see_course(course.pk):
-        message = "There is no such course among those you coordinate."
-        raise NotFound(message)
+    course = _coordinated(course_code, rights)
     sections = list(Section.objects.filter(course=course).order_by("code"))
     groups = list(Group.objects.filter(section__course=course))
     section_of = {group.pk: group.section_id for group in groups}
@@ -139,11 +147,40 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
             for row in rows
             if row.slope is not None and row.intercept is not None
         ),
+        recoveries=tuple(
+            RecoveryPoint(
+                row.group_id,
+                row.group,
+                codes[section_of[row.group_id]],
+                row.recovery.ratio,
+            )
+            for row in rows
+            if row.recovery
+        ),
         slope=spread_of(row.slope for row in rows if row.slope is not None),
         recovery=spread_of(row.recovery.ratio for row in rows if row.recovery),
         findings=_count(rows),
         parked=_parked(course),
     )
+
+
+def check_coordinated(course_code: str, *, rights: Rights) -> None:
+    """Let nobody by who does not coordinate a course.
+
+    Raises
+    ------
+    NotFound
+        There is no such course, or the viewer does not coordinate it.
+    """
+    _coordinated(course_code, rights)
+
+
+def _coordinated(course_code: str, rights: Rights) -> Course:
+    course = Course.objects.filter(code=course_code).first()
+    if course is None or not rights.may_see_course(course.pk):
+        message = "There is no such course among those you coordinate."
+        raise NotFound(message)
+    return course
 
 
 def _line(section: Section, rows: list[GroupRow]) -> SectionLine:

@@ -1,11 +1,12 @@
 import pytest
 from numpy.random import default_rng
 
-from frontend.comparison import compare
+from frontend.comparison import compare, furthest_first
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
 from results.summaries.course import (
     CourseSummary,
     FindingCount,
+    RecoveryPoint,
     SectionLine,
     SlopePoint,
 )
@@ -41,8 +42,13 @@ def course(*lines, slopes=(), findings=()):
         college="",
         sections=lines,
         slopes=slopes,
+        recoveries=tuple(
+            RecoveryPoint(i, str(i), one.section, ratio)
+            for one in lines
+            for i, ratio in enumerate(one.recoveries, 1)
+        ),
         slope=None,
-        recovery=None,
+        recovery=spread_of(ratio for one in lines for ratio in one.recoveries),
         findings=findings,
         parked=(),
     )
@@ -123,13 +129,46 @@ def test_the_cloud_of_slopes_says_how_many_lie_further_out():
 
 
 def test_a_section_without_claim_has_points_but_no_median():
-    rows = compare(course(line("A", 1.0, 1.1), line("B", *NEAR_ONE)))
+    both = course(line("A", 1.0, 1.1), line("B", *NEAR_ONE))
 
-    figure = recovery_figure(rows)
+    figure = recovery_figure(both, compare(both))
 
     groups, medians = figure["data"]
     assert len(groups["x"]) == 9
     assert list(medians["y"]) == ["B"]
+
+
+def test_recoveries_far_off_are_counted_and_do_not_squeeze_the_others():
+    one = course(line("A", *NEAR_ONE, 10.0, 0.1))
+
+    figure = recovery_figure(one, compare(one))
+
+    low, high = figure["layout"]["xaxis"]["range"]
+    assert 0.9 < low < 1 < high < 1.1
+    assert figure["layout"]["annotations"][0]["text"] == "2 further out, in the table"
+
+
+def test_recoveries_close_together_are_all_shown():
+    one = course(line("A", *NEAR_ONE))
+
+    figure = recovery_figure(one, compare(one))
+
+    assert "range" not in figure["layout"]["xaxis"]
+
+
+def test_recoveries_are_listed_furthest_off_first():
+    points = course(line("A", 1.0, 10.0, -0.2, 0.2)).recoveries
+
+    ratios = [point.ratio for point in furthest_first(points)]
+
+    assert ratios == [-0.2, 10.0, 0.2, 1.0]
+
+
+@pytest.mark.parametrize(("most", "step"), [(3, 1), (30, 5)])
+def test_groups_with_a_finding_are_counted_in_whole_steps(most, step):
+    figure = findings_figure(course(findings=(FindingCount("a", "Often", most),)))
+
+    assert figure["layout"]["xaxis"]["dtick"] == step
 
 
 def test_findings_are_drawn_most_frequent_first():

@@ -162,6 +162,25 @@ def test_the_course_page_draws_slopes_and_recoveries(coordinator, section):
     assert "agrees with the assigned values" in content or "reads" in content
 
 
+def test_the_answers_of_a_course_are_handed_over_as_a_table(coordinator, section):
+    make_class(section, 2)
+    worked_off()
+
+    answer = coordinator.get(reverse("course-answers", args=[section.course.code]))
+
+    head, *rows = answer.getvalue().decode().split("\r\n")
+    assert answer["Content-Type"] == "text/csv; charset=utf-8"
+    assert answer["Content-Disposition"].endswith('filename="IRON-1-answers.csv"')
+    assert head.startswith("section,group,station,lot,slope")
+    assert [row[:6] for row in rows] == ["A1,1,4", "A1,2,4", ""]
+
+
+def test_the_answers_of_a_course_are_for_its_coordinators(assistant, section):
+    answer = assistant.get(reverse("course-answers", args=[section.course.code]))
+
+    assert answer.status_code == 404
+
+
 def test_fewer_than_five_groups_claim_nothing(coordinator, section):
     make_class(section, 4)
     worked_off()
