@@ -79,6 +79,11 @@ class Answer(models.Model):
     # class scale is fitted to.
     phi = models.FloatField(null=True, blank=True)
     df = models.FloatField(null=True, blank=True)
+    # One number and a few shares a group, of which a class's context is made.
+    log_absorptivity = models.FloatField(null=True, blank=True)
+    care = models.JSONField(default=list)
+    # Equal for groups whose readings are the same value for value.
+    readings_digest = models.CharField(max_length=64, blank=True)
     uses_fieller = models.BooleanField(default=False)
     # Budget by source, tests of the line, limits: shown for one answer at a time.
     details = models.JSONField(default=dict)
@@ -96,6 +101,9 @@ class Answer(models.Model):
                 condition=Q(low__isnull=True) | Q(low__lte=models.F("high")),
                 name="answer_interval_in_order",
             ),
+        ]
+        indexes = [
+            models.Index(fields=["readings_digest"], name="answer_readings_digest")
         ]
 
     def __str__(self) -> str:
@@ -129,25 +137,47 @@ class ClassFit(models.Model):
         return f"{self.n_groups} groups"
 
 
+class Audience(models.TextChoices):
+    """For whom a finding was made.
+
+    What a group is told is found without any assigned value; what staff are told
+    may use it. So these are two diagnoses, not one with parts left out.
+    """
+
+    GROUP = "group", "the group"
+    STAFF = "staff", "staff"
+
+
 class Finding(models.Model):
     """One thing noticed about a submission."""
 
     submission = models.ForeignKey(Submission, models.CASCADE, related_name="findings")
+    audience = models.CharField(max_length=6, choices=Audience.choices)
     code = models.CharField(max_length=40)
-    tube = models.CharField(max_length=20, blank=True)
+    tube = models.CharField(max_length=40, blank=True)
+    # Of a worked answer: the first number that the slip spoils.
+    stage = models.CharField(max_length=12, blank=True)
+    harmless = models.BooleanField(
+        default=False, help_text="The worked answer is what it would be without it."
+    )
     probability = models.FloatField()
-    staff_only = models.BooleanField(default=False)
+    # Deeds that would look alike, most usual first.
+    members = models.JSONField(default=list)
     numbers = models.JSONField(default=dict)
 
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["submission", "code", "tube"],
-                name="finding_once_per_submission_code_and_tube",
+                fields=["submission", "audience", "code", "tube", "stage"],
+                name="finding_once_per_audience_code_tube_and_stage",
             ),
             models.CheckConstraint(
                 condition=Q(probability__gte=0, probability__lte=1),
                 name="finding_probability_between_0_and_1",
+            ),
+            models.CheckConstraint(
+                condition=Q(audience__in=Audience.values),
+                name="finding_audience_known",
             ),
         ]
 

@@ -6,7 +6,7 @@ computing again settles at once. It is made anew when the class has grown by a
 tenth, not with every group: each fit has all current answers computed again.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
 import numpy as np
@@ -15,14 +15,9 @@ from django.db.models import Count, F, QuerySet
 
 from results.models import Answer, ClassFit, Protocol, Submission
 from results.recompute.pending import enqueue
-from results.science.arrays import BoolArray
 from results.science.class_scale import ClassScale, fit_class_scale
-from results.science.diagnosis import Finding as Noticed
 
 _GROWTH = 1.1
-# These say nothing about the scatter of a group's tubes.
-_HARMLESS = frozenset({"out_of_range", "nominal_mass"})
-_LIKELY = 0.5
 
 
 def class_scales() -> dict[int, ClassScale]:
@@ -33,15 +28,6 @@ def class_scales() -> dict[int, ClassScale]:
             "protocol_id", "s0_sq", "d0", "n_groups"
         )
     }
-
-
-def flagged_rows(n_rows: int, noticed: Iterable[Noticed]) -> BoolArray:
-    """Return which rows probably have a slip and keep their own scale."""
-    flagged = np.zeros(n_rows, dtype=np.bool_)
-    for finding in noticed:
-        if finding.probability >= _LIKELY and finding.code not in _HARMLESS:
-            flagged[finding.row] = True
-    return flagged
 
 
 def refresh_classes(
@@ -98,7 +84,7 @@ def _refit(protocol_id: int, fitted: ClassFit | None, now: datetime) -> int:
         dtype=np.float64,
     )
     scale = fit_class_scale(rows[:, 0], rows[:, 1])
-    before = (fitted.s0_sq, fitted.d0) if fitted else (1.0, 0.0)
+    before = (fitted.s0_sq, fitted.d0, fitted.n_groups) if fitted else None
     with transaction.atomic():
         ClassFit.objects.update_or_create(
             protocol_id=protocol_id,
@@ -109,7 +95,8 @@ def _refit(protocol_id: int, fitted: ClassFit | None, now: datetime) -> int:
                 "d0": scale.d0,
             },
         )
-        if (scale.s0_sq, scale.d0) == before:
+        # A class of another size has another context too, even on the same scale.
+        if (scale.s0_sq, scale.d0, len(rows)) == before:
             return 0
         ids = Submission.objects.filter(
             protocol_id=protocol_id, is_current=True

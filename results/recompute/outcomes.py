@@ -1,18 +1,21 @@
 """Computed arrays turned into rows of answers and findings."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from results.models import Answer, Finding
+from results.models.outcomes import Audience
 from results.policy.findings import is_staff_only
+from results.recompute.context import OwnSummary
 from results.recompute.readings import ProtocolBatch
 from results.science.answer import Answers
 from results.science.budget import SOURCES
 from results.science.class_scale import ClassScale
 from results.science.diagnosis import Finding as Noticed
+from results.science.worked import WorkedFinding
 
 METHOD = "effective-1"
 _NUMBERS = (
@@ -50,6 +53,9 @@ _DETAILS = (
     *(f"u_{source}" for source in SOURCES),
 )
 ANSWER_FIELDS = (
+    "log_absorptivity",
+    "care",
+    "readings_digest",
     "computed_at",
     "computations",
     "method",
@@ -64,37 +70,45 @@ ANSWER_FIELDS = (
 
 
 def answer_rows(
-    batch: ProtocolBatch, answers: Answers, scales: list[ClassScale], now: datetime
+    batch: ProtocolBatch,
+    answers: Answers,
+    own: OwnSummary,
+    scales: list[ClassScale],
+    now: datetime,
 ) -> Iterator[Answer]:
     """Yield one unsaved answer for each submission of the batch.
 
     Parameters
     ----------
+    own : OwnSummary
+        What each group adds to its class's context.
     scales : list of ClassScale
         By row, the class scale that its answer was computed with.
     """
     columns = {name: getattr(answers, name).tolist() for name in _NUMBERS}
-    reasons = answers.reason.tolist()
-    n_standards = answers.n_standards.tolist()
-    n_unknowns = answers.n_unknowns.tolist()
-    uses_fieller = answers.uses_fieller.tolist()
     details = {name: getattr(answers, name).tolist() for name in _DETAILS}
-    points = _points(batch, answers)
+    others = {
+        "reason": answers.reason.tolist(),
+        "n_standards": answers.n_standards.tolist(),
+        "n_unknowns": answers.n_unknowns.tolist(),
+        "uses_fieller": answers.uses_fieller.tolist(),
+        "points": _points(batch, answers),
+        "care": own.care.tolist(),
+        "readings_digest": own.digests,
+    }
+    log_absorptivity = own.log_absorptivity.tolist()
     for row, submission_id in enumerate(batch.submission_ids):
         yield Answer(
             submission_id=submission_id,
             computed_at=now,
             method=METHOD,
-            reason=reasons[row],
-            n_standards=n_standards[row],
-            n_unknowns=n_unknowns[row],
-            uses_fieller=uses_fieller[row],
+            log_absorptivity=_finite(log_absorptivity[row]),
             details={
                 **{name: _finite(column[row]) for name, column in details.items()},
                 "class_scale": asdict(scales[row]),
             },
-            points=points[row],
             **{name: _finite(column[row]) for name, column in columns.items()},
+            **{name: column[row] for name, column in others.items()},
         )
 
 
@@ -132,17 +146,59 @@ def _point(
     }
 
 
-def finding_rows(batch: ProtocolBatch, noticed: list[Noticed]) -> Iterator[Finding]:
-    """Yield one unsaved finding for each thing that was noticed."""
-    for one in noticed:
+def finding_rows(
+    batch: ProtocolBatch, noticed: Iterable[Noticed], audience: Audience
+) -> Iterator[Finding]:
+    """Yield unsaved findings, the likeliest of those that are named alike."""
+    for one in _likeliest(noticed, lambda one: (one.row, one.code, one.tube)):
+        if audience is Audience.GROUP and is_staff_only(one.code):
+            continue
         yield Finding(
             submission_id=batch.submission_ids[one.row],
+            audience=audience,
             code=one.code,
             tube=one.tube,
-            probability=min(max(float(one.probability), 0.0), 1.0),
-            staff_only=is_staff_only(one.code),
+            probability=_probability(one.probability),
+            members=list(one.members),
             numbers=dict(one.numbers),
         )
+
+
+def worked_rows(
+    batch: ProtocolBatch, noticed: Iterable[WorkedFinding]
+) -> Iterator[Finding]:
+    """Yield unsaved findings about worked answers, for both audiences.
+
+    They rest on the group's own readings alone, so both are told the same.
+    """
+    for one in _likeliest(noticed, lambda one: (one.row, one.code, one.stage)):
+        for audience in Audience:
+            yield Finding(
+                submission_id=batch.submission_ids[one.row],
+                audience=audience,
+                code=one.code,
+                stage=one.stage,
+                harmless=one.harmless,
+                probability=_probability(one.probability),
+                members=list(one.members),
+                numbers=dict(one.numbers),
+            )
+
+
+_Any = TypeVar("_Any", Noticed, WorkedFinding)
+
+
+def _likeliest(
+    noticed: Iterable[_Any], key: Callable[[_Any], tuple[int, str, str]]
+) -> Iterable[_Any]:
+    best: dict[tuple[int, str, str], _Any] = {}
+    for one in sorted(noticed, key=lambda one: -one.probability):
+        best.setdefault(key(one), one)
+    return best.values()
+
+
+def _probability(value: float) -> float:
+    return min(max(float(value), 0.0), 1.0)
 
 
 def _finite(value: float) -> float | None:

@@ -10,9 +10,11 @@ from django.db.models import QuerySet
 
 from results.models import Protocol, Reading, Submission
 from results.policy.protocol import read_protocol
-from results.policy.typed import BLANK, Scale
+from results.policy.typed import BLANK, OWN_FIELDS, Scale
 from results.science.answer import Readings
+from results.science.arrays import FloatArray
 from results.science.dilution import Scheme
+from results.science.worked import ReportedValues
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,18 @@ class ProtocolBatch:
     scheme: Scheme
     submission_ids: list[int]
     readings: Readings
+    reported: list[ReportedValues]
+
+    def signals(self) -> FloatArray:
+        """Return all meter values, shape (N, all tubes and replicates)."""
+        groups = len(self.submission_ids)
+        return np.concatenate(
+            [
+                self.readings.standard_signal.reshape(groups, -1),
+                self.readings.unknown_signal.reshape(groups, -1),
+            ],
+            axis=1,
+        )
 
 
 def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
@@ -42,6 +56,7 @@ def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
         "scale",
         "station__scale",
         "station__step",
+        *OWN_FIELDS,
     ):
         by_protocol[row[1]].append(row)
     values: dict[int, list[Any]] = defaultdict(list)
@@ -88,7 +103,15 @@ def _lay_out(
             step=np.array([row[6] if row[4] == row[5] else np.nan for row in rows]),
             blank_signal=blanks.signal[:, 0, :],
         ),
+        [ReportedValues(**_reported(row[7:])) for row in rows],
     )
+
+
+def _reported(own: tuple[str, ...]) -> dict[str, str]:
+    return {
+        name.removeprefix("own_"): digits
+        for name, digits in zip(OWN_FIELDS, own, strict=True)
+    }
 
 
 class _Side:

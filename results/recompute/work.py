@@ -8,17 +8,14 @@ from django.db import DatabaseError, transaction
 
 from results.models import Answer, Finding, PendingRecompute, Submission
 from results.recompute import pending
-from results.recompute.classes import class_scales, flagged_rows
-from results.recompute.outcomes import ANSWER_FIELDS, answer_rows, finding_rows
+from results.recompute.batch import Outcome, compute_batch
+from results.recompute.classes import class_scales
+from results.recompute.outcomes import ANSWER_FIELDS
 from results.recompute.pending import Claim
 from results.recompute.readings import load_batches
-from results.science.answer import compute_answers
 from results.science.class_scale import OWN_SCALE
-from results.science.diagnosis import diagnose
 
 logger = logging.getLogger(__name__)
-
-Outcome = tuple[list[Answer], list[Finding]]
 
 
 def work_off(
@@ -82,16 +79,10 @@ def _compute(ids: list[int], now: datetime) -> Outcome:
     findings: list[Finding] = []
     scales = class_scales()
     for batch in load_batches(Submission.objects.filter(pk__in=ids)):
-        first = compute_answers(batch.scheme, batch.readings)
-        noticed = diagnose(batch.scheme, batch.readings, first)
         scale = scales.get(batch.protocol_id, OWN_SCALE)
-        flagged = flagged_rows(len(batch.submission_ids), noticed)
-        computed = compute_answers(
-            batch.scheme, batch.readings, class_scale=scale, flagged=flagged
-        )
-        used = [OWN_SCALE if is_flagged else scale for is_flagged in flagged]
-        answers.extend(answer_rows(batch, computed, used, now))
-        findings.extend(finding_rows(batch, noticed))
+        computed, found = compute_batch(batch, scale, now)
+        answers.extend(computed)
+        findings.extend(found)
     return answers, findings
 
 

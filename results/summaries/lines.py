@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from results.models import Answer, Finding
-from results.policy.findings import say, wording
+from results.models.outcomes import Audience
+from results.policy.findings import advice, say, wording
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,17 @@ class LinePicture:
 
 @dataclass(frozen=True, slots=True)
 class FindingSummary:
-    """One finding in words."""
+    """One finding in words.
+
+    Attributes
+    ----------
+    stage : str
+        Of a worked answer, the first number that it spoils; empty otherwise.
+    harmless : bool
+        Whether the worked answer is what it would be without it.
+    advice : tuple of str
+        What to try for each deed that would look alike, most usual first.
+    """
 
     code: str
     title: str
@@ -39,6 +50,9 @@ class FindingSummary:
     tube: str
     probability: float
     staff_only: bool
+    stage: str
+    harmless: bool
+    advice: tuple[str, ...]
 
 
 def picture_of(answer: Answer, suspect_tubes: Iterable[str] = ()) -> LinePicture:
@@ -86,9 +100,10 @@ def findings_for_students(
 def _findings(
     submission_ids: Iterable[int], *, for_staff: bool
 ) -> dict[int, tuple[FindingSummary, ...]]:
-    rows = Finding.objects.filter(submission_id__in=set(submission_ids))
-    if not for_staff:
-        rows = rows.filter(staff_only=False)
+    audience = Audience.STAFF if for_staff else Audience.GROUP
+    rows = Finding.objects.filter(
+        submission_id__in=set(submission_ids), audience=audience
+    )
     found: dict[int, list[FindingSummary]] = defaultdict(list)
     for row in rows.order_by("submission_id", "-probability", "code", "tube"):
         words = wording(row.code)
@@ -100,7 +115,10 @@ def _findings(
                 sentence=say(template, tube=row.tube, numbers=row.numbers),
                 tube=row.tube,
                 probability=row.probability,
-                staff_only=row.staff_only,
+                staff_only=words.staff_only,
+                stage=row.stage,
+                harmless=row.harmless,
+                advice=advice(row.members, for_staff=for_staff),
             )
         )
     return {key: tuple(value) for key, value in found.items()}

@@ -77,5 +77,8 @@ def test_a_class_is_fitted_anew_when_it_has_grown_by_a_tenth():
 def test_a_small_class_leaves_every_group_its_own_scale():
     noisy_class(count=8)
 
-    assert recompute.refresh_classes(now=NOW) == 0
+    recompute.refresh_classes(now=NOW)
+    recompute.work_off(clock=clock)
+
     assert ClassFit.objects.get().d0 == 0
+    assert all(a.details["class_scale"]["d0"] == 0 for a in Answer.objects.all())

@@ -9,7 +9,14 @@ from django.test.utils import CaptureQueriesContext
 from results import recompute
 from results.models import Answer, Finding, PendingRecompute, Submission
 from results.recompute import pending
-from tests.factories import NOW, make_group, make_station, submit
+from tests.factories import (
+    NOW,
+    make_group,
+    make_station,
+    perfect_readings,
+    raw_submission,
+    submit,
+)
 
 pytestmark = pytest.mark.django_db
 LEASE = timedelta(seconds=31)
@@ -22,7 +29,14 @@ def clock():
 @pytest.fixture
 def submissions():
     make_station()
-    return [submit(make_group(code=str(n))).submission_id for n in range(3)]
+    return [submit_own(n) for n in range(3)]
+
+
+def submit_own(number):
+    """Readings that no other group has, by a hundredth of a percent."""
+    readings = {"1": round(perfect_readings()["1"] + number / 100, 4)}
+    group = make_group(code=str(number))
+    return submit(group, raw_submission(percent_T=readings)).submission_id
 
 
 def poison(submission_id):
@@ -143,22 +157,28 @@ def test_asking_again_counts_another_computation_of_the_same_answer(submissions)
 
 def test_findings_are_replaced_not_added_to(submissions):
     Finding.objects.create(
-        submission_id=submissions[0], code="tube_off", tube="3", probability=0.9
+        submission_id=submissions[0],
+        audience="staff",
+        code="tube_off",
+        tube="3",
+        probability=0.9,
     )
 
     recompute.work_off(clock=clock)
 
-    assert not Finding.objects.filter(submission_id=submissions[0]).exists()
+    assert not Finding.objects.filter(code="tube_off").exists()
 
 
 def test_the_number_of_queries_does_not_grow_with_the_batch(submissions):
-    # Claim: savepoint, select, update, release. Compute: submissions, their
-    # protocols, their readings. Store: savepoint, owned, answers before, insert
-    # answers, delete findings, select and delete pending, release. Last, a claim
-    # that finds nothing: savepoint, select, release.
+    # Claim: savepoint, select, update, release. Compute: class fits; submissions,
+    # their protocols, their readings; for the context the class's answers, the
+    # batch's stations and lots, assigned values; for whole-class findings the
+    # course, its assigned values, the batch's lots, groups with the same readings.
+    # Store: savepoint, owned, answers before, insert answers, delete findings,
+    # select and delete pending, release. Last, a claim that finds nothing.
     with CaptureQueriesContext(connection) as for_three:
         recompute.work_off(clock=clock)
-    more = [submit(make_group(code=str(n))).submission_id for n in range(3, 33)]
+    more = [submit_own(number) for number in range(3, 33)]
 
     with CaptureQueriesContext(connection) as for_thirty:
         recompute.work_off(clock=clock)

@@ -1,0 +1,108 @@
+"""Findings that only show against other groups; for staff alone."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from results.models import Answer, AssignedValue, Finding, Protocol, Submission
+from results.models.outcomes import Audience
+from results.recompute.context import OwnSummary
+from results.recompute.pending import enqueue
+from results.recompute.readings import ProtocolBatch, load_batches
+from results.science.arrays import IntArray
+from results.science.diagnosis import Finding as Noticed
+from results.science.diagnosis import other_lot, same_readings
+
+# Enough of a class to tell how often two groups agree by chance.
+_SAMPLE = 300
+_SAME = "same_readings"
+
+
+def seen_against_others(
+    batch: ProtocolBatch, own: OwnSummary, now: datetime
+) -> list[Noticed]:
+    """Return what a batch's submissions share with other groups or other lots."""
+    return _of_other_lots(batch, own) + _same_readings(batch, own, now)
+
+
+def _of_other_lots(batch: ProtocolBatch, own: OwnSummary) -> list[Noticed]:
+    course_id = Protocol.objects.values_list("course_id", flat=True).get(
+        pk=batch.protocol_id
+    )
+    assigned = dict(
+        AssignedValue.objects.filter(lot__course_id=course_id)
+        .order_by("valid_from")
+        .values_list("lot_id", "iron_percent")
+    )
+    place = {lot_id: index for index, lot_id in enumerate(assigned)}
+    lots = dict(
+        Submission.objects.filter(
+            pk__in=batch.submission_ids, vial__lot__in=assigned
+        ).values_list("pk", "vial__lot_id")
+    )
+    rows = [row for row, pk in enumerate(batch.submission_ids) if pk in lots]
+    if not rows:
+        return []
+    found = other_lot(
+        own.log_iron[rows],
+        np.array([place[lots[batch.submission_ids[row]]] for row in rows]),
+        np.log(np.array(list(assigned.values()))),
+    )
+    return [replace(one, row=rows[one.row]) for one in found]
+
+
+def _same_readings(
+    batch: ProtocolBatch, own: OwnSummary, now: datetime
+) -> list[Noticed]:
+    twins = set(_twins(batch, own))
+    if not twins and len(set(own.digests)) == len(own.digests):
+        return []
+    sample = set(
+        Answer.objects.filter(
+            submission__protocol_id=batch.protocol_id, submission__is_current=True
+        )
+        .order_by("-submission_id")
+        .values_list("submission_id", flat=True)[:_SAMPLE]
+    )
+    concerned = sample | twins | set(batch.submission_ids)
+    found: set[int] = set()
+    noticed = []
+    for others in load_batches(Submission.objects.filter(pk__in=concerned)):
+        for one in same_readings(others.signals(), _groups(others)):
+            found.add(others.submission_ids[one.row])
+            noticed.append((others.submission_ids[one.row], one))
+    _tell_the_twins(found & twins, now)
+    row_of = {pk: row for row, pk in enumerate(batch.submission_ids)}
+    return [replace(one, row=row_of[pk]) for pk, one in noticed if pk in row_of]
+
+
+def _twins(batch: ProtocolBatch, own: OwnSummary) -> Iterable[int]:
+    """Return other current submissions with the readings of one of the batch."""
+    return (
+        Answer.objects.filter(
+            readings_digest__in=own.digests,
+            submission__protocol_id=batch.protocol_id,
+            submission__is_current=True,
+        )
+        .exclude(submission_id__in=batch.submission_ids)
+        .values_list("submission_id", flat=True)
+    )
+
+
+def _tell_the_twins(twins: set[int], now: datetime) -> None:
+    """Have those computed again that were alone when they were computed."""
+    told = Finding.objects.filter(
+        submission_id__in=twins, code=_SAME, audience=Audience.STAFF
+    ).values_list("submission_id", flat=True)
+    enqueue(twins - set(told), reason="same readings came", now=now)
+
+
+def _groups(batch: ProtocolBatch) -> IntArray:
+    group_of = dict(
+        Submission.objects.filter(pk__in=batch.submission_ids).values_list(
+            "pk", "group_id"
+        )
+    )
+    return np.array([group_of[pk] for pk in batch.submission_ids])
