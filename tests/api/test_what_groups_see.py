@@ -105,7 +105,7 @@ def test_findings_come_as_sentences_and_those_for_staff_not_at_all(
             code=code,
             tube="3",
             probability=0.8,
-            staff_only=staff_only,
+            audience="staff" if staff_only else "group",
         )
 
     findings = group_program.see("submissions/1").json()["findings"]
