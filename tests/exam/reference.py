@@ -163,7 +163,14 @@ def _work(rng, groups, design):
     real_salt = salt_g + 0.0002 * normal(groups)
     real_powder = powder_g + 0.0002 * normal(groups)
     purity = 1.0 + 0.003 * normal(groups)
-    first = real_salt * purity * 1e6 * IRON / MOLAR_MASS / _flask(rng, groups, design.salt[0])
+    first = (
+        real_salt
+        * purity
+        * 1e6
+        * IRON
+        / MOLAR_MASS
+        / _flask(rng, groups, design.salt[0])
+    )
     working = first * _take(rng, groups, design.salt[1], "pipette", design)
     working /= _flask(rng, groups, design.salt[2])
     c = np.stack(

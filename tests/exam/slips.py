@@ -3,6 +3,7 @@
 Sizes are those the targets were set with; none has been counted in a real class.
 """
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -120,7 +121,7 @@ def _transposed(bench, row):
         digits = [k for k, sign in enumerate(text) if sign.isdigit()]
         pairs = [
             (a, b)
-            for a, b in zip(digits, digits[1:], strict=False)
+            for a, b in itertools.pairwise(digits)
             if text[a] != text[b] and not (a == 0 and text[b] == "0")
         ]
         if pairs and len(digits) > 1:

@@ -148,6 +148,7 @@ RATES: Mapping[str, float] = {
     "scale_one": 0.5,
     "scale_all": 0.5,
     "meter_low": 1.0,
+    "meter_far": 0.1,
     "meter_high": 0.1,
     "zero_high": 0.55,
     "zero_low": 0.55,
@@ -181,6 +182,7 @@ SIZES: Mapping[str, tuple[tuple[float, float], ...]] = {
     "standards_far": ((-0.95, -0.20), (0.20, 4.0)),
     "unknown_far": ((-0.95, -0.20), (0.20, 4.0)),
     "meter_low": ((-0.40, -0.07),),
+    "meter_far": ((-0.98, -0.40),),
     "meter_high": ((0.06, 0.20),),
 }
 #: Sizes in absorbance.

@@ -22,7 +22,7 @@ from results.science.diagnosis.assumptions import (
     CareLevel,
 )
 from results.science.diagnosis.context import Context
-from results.science.diagnosis.record import Record, steps
+from results.science.diagnosis.record import Record, blackest, steps
 from results.science.dilution import Scheme
 from results.science.photometry import ABSORBANCE_PER_RELATIVE_T, slope_per_mg_L
 from results.science.scheme import Step, Tube
@@ -176,13 +176,7 @@ def solve(
     """
     n = record.n
     y, mean = record.absorbance, expected.mean
-    tubes = (*scheme.standards, *scheme.unknowns)
-    variance = reading_variance(scheme, record, y, level) / np.maximum(
-        record.replicates, 1.0
-    )
-    nearest = np.minimum(np.abs(y), np.abs(mean) * 1.5 + 0.05)
-    variance += tube_relative_variance(tubes, level) * nearest**2
-    variance *= scale**2
+    variance = _tube_variance(scheme, record, mean, level) * scale**2
     weight = np.where(record.present, 1.0 / variance, 0.0)
     prior = _prior(scheme, expected, level, scale)
     standard, unknown = mean[:n], mean[n:]
@@ -223,6 +217,23 @@ def solve(
         + count * np.log(2 * np.pi)
     )
     return Solved(expected, n, weight, precise, diagonal, spread, log_density, misfit)
+
+
+def _tube_variance(
+    scheme: Scheme, record: Record, mean: FloatArray, level: CareLevel
+) -> FloatArray:
+    """Variance of each tube's mean absorbance by itself, shape (P, N)."""
+    y = record.absorbance
+    tubes = (*scheme.standards, *scheme.unknowns)
+    # At the end of the scale a reading says little of its own scatter.
+    dark = y >= blackest(scheme, record) - 1e-9
+    seen = np.where(dark, np.minimum(y, mean + 0.3), y)
+    variance = reading_variance(scheme, record, seen, level) / np.maximum(
+        record.replicates, 1.0
+    )
+    nearest = np.minimum(np.abs(y), np.abs(mean) * 1.5 + 0.05)
+    variance += tube_relative_variance(tubes, level) * nearest**2
+    return np.asarray(variance)
 
 
 def _prior(

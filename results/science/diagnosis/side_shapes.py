@@ -96,6 +96,7 @@ def whole() -> Family:
         s, q = along(solved, mean)
         yield ranged_size(s, q, *SIZES["meter_low"][0])
         yield ranged_size(s, q, *SIZES["meter_high"][0])
+        yield ranged_size(s, q, *SIZES["meter_far"][0])
         s, q = along(solved, np.ones_like(mean))
         yield ranged_size(s, q, *ZERO_OFFSET)
         yield ranged_size(s, q, -ZERO_OFFSET[1], -ZERO_OFFSET[0])
@@ -111,6 +112,7 @@ def whole() -> Family:
     listed = (
         Hypothesis("meter_low"),
         Hypothesis("meter_high"),
+        Hypothesis("meter_far"),
         Hypothesis("zero_high"),
         Hypothesis("zero_low"),
         Hypothesis("stray"),

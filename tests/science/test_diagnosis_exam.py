@@ -1,0 +1,116 @@
+"""The targets of the exam, on classes small enough to run with every change.
+
+Slip sizes and spreads are those of the reference simulation in `tests.exam`; the
+targets come from the same study. No real class was marked.
+"""
+
+import numpy as np
+import pytest
+
+from results.science.simulate import SLIP_RATES
+from tests.exam.arithmetic import clean_share, random_finals, single_slips
+from tests.exam.classes import course_exam, reference_exam
+from tests.exam.reference import Design
+
+GROUPS = 3000
+
+
+@pytest.fixture(scope="module")
+def students():
+    """Students' view of one class of the reference experiment."""
+    return reference_exam(21, GROUPS)
+
+
+def test_clean_groups_are_seldom_alarmed(students):
+    assert students.false_alarm <= 0.01
+
+
+def test_the_right_slip_comes_first_or_among_the_first_three(students):
+    assert students.mean_top1 >= 0.92
+    assert students.mean_top3 >= 0.99
+
+
+def test_the_right_tube_is_named(students):
+    assert students.right_tube >= 0.99
+
+
+def test_stated_probabilities_come_true(students):
+    assert students.worst_calibration <= 0.03
+
+
+def test_the_students_view_is_as_good_as_the_staffs(students):
+    staff = reference_exam(21, GROUPS, view="staff")
+
+    assert staff.mean_top1 == pytest.approx(students.mean_top1, abs=0.02)
+
+
+def test_heavy_tails_raise_few_alarms():
+    marks = reference_exam(22, GROUPS, Design(tails=True))
+
+    assert marks.false_alarm <= 0.02
+    assert marks.mean_top1 >= 0.92
+
+
+@pytest.mark.parametrize(
+    "design",
+    [
+        Design(takes=(1, 2, 3.5, 5)),
+        Design(takes=tuple(np.linspace(0.5, 5, 10).round(1))),
+        Design(with_="pipette"),
+        Design(unknowns=1),
+        Design(step=1.0),
+        Design(step=0.1, sd=0.15),
+        Design(absorbance=True),
+        Design(salt=(200, 20, 250), powder=(100, 5, 250), salt_g=0.70, powder_g=0.16),
+    ],
+    ids=[
+        "4 standards",
+        "10 standards",
+        "pipettes",
+        "1 unknown tube",
+        "1 %T",
+        "0.1 %T",
+        "absorbance",
+        "other dilutions",
+    ],
+)
+def test_other_courses_are_served_as_well(design):
+    marks = reference_exam(23, 1200, design)
+
+    assert marks.false_alarm <= 0.015
+    # Twelve hundred groups: a few slips of each kind.
+    assert marks.mean_top1 >= 0.88
+    assert marks.mean_top3 >= 0.97
+
+
+def test_pairs_of_differing_care_raise_few_alarms():
+    marks = course_exam(24, GROUPS, dict.fromkeys(SLIP_RATES, 0.0))
+
+    assert marks.false_alarm <= 0.02
+
+
+def test_probabilities_come_true_in_a_course_with_other_slips():
+    marks = course_exam(25, GROUPS, None)
+
+    assert marks.worst_calibration <= 0.05
+    assert marks.right_tube >= 0.97
+
+
+def test_single_slips_of_arithmetic_are_named():
+    named = single_slips(26, 100)
+
+    assert np.mean(list(named.values())) >= 0.95
+    assert min(named.values()) >= 0.85
+
+
+def test_right_workings_are_called_right():
+    share, _ = clean_share(27, 1000)
+
+    assert share >= 0.995
+
+
+def test_random_answers_are_not_explained_away():
+    single, pair = random_finals(28, 1000)
+
+    assert single <= 0.03
+    assert pair == 0.0
