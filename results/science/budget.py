@@ -68,7 +68,8 @@ class TubeFill:
         place = np.arange(len(self.flasks))[:, None] if order is None else order
         some = taken_mL > 0.0
         flasks = self.flasks[place]
-        delivery = self.fixed[place] / (taken_mL * taken_mL)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            delivery = self.fixed[place] / (taken_mL * taken_mL)
         delivery += self.proportional[place]
         if not some.all():
             flasks, delivery = (

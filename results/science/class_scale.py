@@ -11,6 +11,8 @@ from results.science.arrays import BoolArray, FloatArray
 #: Fewer groups than this say too little about their class.
 FEWEST_GROUPS = 30
 LOWER, UPPER = 0.15, 0.45
+#: Residual variance, relative to a usual one, that is nothing but rounding.
+PERFECT = 1e-9
 #: Degrees of freedom beyond which groups cannot be told from alike.
 LEAST_D0, MOST_D0 = 0.5, 1e4
 
@@ -83,14 +85,15 @@ def fit_class_scale(
         Worth nothing (``d0`` zero) for fewer than 30 groups.
     """
     known = np.isfinite(phi) & (df >= 1.0)
-    values, count = np.sort(phi[known]), int(np.sum(known))
-    if count < FEWEST_GROUPS or not values[count // 2] > 0.0:
+    values, count = phi[known], int(np.sum(known))
+    at = np.array([LOWER, UPPER])
+    quantiles = np.quantile(values, at) if count >= FEWEST_GROUPS else np.zeros(2)
+    if not quantiles[1] > 0.0:
         return ClassScale(s0_sq=1.0, d0=0.0, n=count)
     levels, sizes = np.unique(df[known], return_counts=True)
     shares = sizes / count
-    at = np.array([LOWER, UPPER])
     # Rounding makes some fits perfect; no logarithm is taken of those.
-    low, high = np.log(np.maximum(np.quantile(values, at), 1e-9 * values[-1]))
+    low, high = np.log(np.maximum(quantiles, PERFECT * quantiles[1]))
     clean = at / (1.0 - contamination)
 
     def excess(log_d0: float) -> float:

@@ -78,3 +78,10 @@ def test_quantiles_are_students_for_any_degrees_of_freedom():
 
     assert_allclose(two, student_t.ppf(0.975, df), rtol=1e-9)
     assert_allclose(one, student_t.ppf(0.95, df), rtol=1e-9)
+
+
+def test_wildly_different_groups_lend_next_to_nothing():
+    df = np.full(2_000, 3.0)
+    phi = np.exp(np.random.default_rng(2).normal(0, 12, 2_000))
+
+    assert fit_class_scale(phi, df).d0 == pytest.approx(0.5)

@@ -144,3 +144,36 @@ def test_bad_tolerance_is_refused_with_what_to_mend(tolerances, path, words):
 def test_blank_setting_must_be_true_or_false():
     with pytest.raises(SchemeError, match="true or false"):
         parse_scheme(scheme_document() | {"use_blank": "yes"})
+
+
+def test_tubes_filled_by_different_devices_keep_their_sources_apart():
+    document = scheme_document()
+    document["standards"][0]["with"] = "graduated pipette"
+    scheme = parse_scheme(document)
+    fill = tube_fill(scheme, scheme.standards)
+
+    variance = fill.variance(scheme.standard_take_mL[:, None], None)
+
+    assert (variance.pipettes[:, 0] > 0).tolist() == [True] + [False] * 4
+    assert (variance.burette[:, 0] > 0).tolist() == [False] + [True] * 4
+
+
+def test_stock_measured_by_burette_counts_under_the_burette():
+    document = scheme_document()
+    document["standard"]["steps"][1]["with"] = "burette"
+
+    shared = shared_variance(parse_scheme(document)).standard_side
+
+    assert shared.burette > 0.0
+    assert shared.pipettes == 0.0
+
+
+def test_nothing_taken_adds_no_uncertainty():
+    document = scheme_document()
+    document["standards"][0]["take_mL"] = 0
+    scheme = parse_scheme(document)
+    fill = tube_fill(scheme, scheme.standards)
+
+    variance = fill.variance(scheme.standard_take_mL[:, None], None)
+
+    assert variance.total[0, 0] == 0.0
