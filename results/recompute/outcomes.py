@@ -93,7 +93,10 @@ def answer_rows(
         "n_unknowns": answers.n_unknowns.tolist(),
         "uses_fieller": answers.uses_fieller.tolist(),
         "points": _points(batch, answers),
-        "care": own.care.tolist(),
+        # Nothing rather than NaN, which JSON in PostgreSQL has no word for.
+        "care": [
+            row if all(map(math.isfinite, row)) else [] for row in own.care.tolist()
+        ],
         "readings_digest": own.digests,
     }
     log_absorptivity = own.log_absorptivity.tolist()
