@@ -2,13 +2,16 @@ from dataclasses import fields, replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
 
 from results.science.answer import Readings, Reason, compute_answers
 from results.science.outcome import ANSWER_FIELDS, LINE_FIELDS
 from tests.science.schemes import SCHEME, noisy_readings, perfect_readings
+
+# A loaded machine is no reason to fail.
+unhurried = settings(deadline=None)
 
 
 def rows(readings, chosen):
@@ -53,6 +56,7 @@ def test_plain_interval_is_the_textbook_one_around_the_answer():
     assert_allclose(answers.iron_percent - answers.low, half_width, rtol=1e-10)
 
 
+@unhurried
 @given(st.floats(0.5, 2.0), st.integers(0, 99))
 def test_scaling_the_unknown_mass_scales_the_answer_inversely(scale, seed):
     readings = noisy_readings(3, seed)
@@ -63,6 +67,7 @@ def test_scaling_the_unknown_mass_scales_the_answer_inversely(scale, seed):
     assert_allclose(after.iron_percent, before.iron_percent / scale, rtol=1e-11)
 
 
+@unhurried
 @given(st.floats(0.5, 2.0), st.integers(0, 99))
 def test_scaling_the_standard_mass_scales_the_answer(scale, seed):
     readings = noisy_readings(3, seed)
@@ -73,6 +78,7 @@ def test_scaling_the_standard_mass_scales_the_answer(scale, seed):
     assert_allclose(after.iron_percent, before.iron_percent * scale, rtol=1e-11)
 
 
+@unhurried
 @given(st.floats(-0.2, 0.2))
 def test_shifting_every_absorbance_leaves_the_answer_unchanged(shift):
     readings = perfect_readings()
@@ -87,6 +93,7 @@ def test_shifting_every_absorbance_leaves_the_answer_unchanged(shift):
     assert_allclose(answers.iron_percent, 12.0, rtol=1e-10)
 
 
+@unhurried
 @given(st.permutations(range(5)), st.permutations(range(3)))
 def test_order_of_the_tubes_does_not_matter(standards, unknowns):
     readings = noisy_readings(4, seed=5)
@@ -103,6 +110,7 @@ def test_order_of_the_tubes_does_not_matter(standards, unknowns):
     assert_allclose(after.low, before.low, rtol=1e-12)
 
 
+@unhurried
 @given(st.permutations(range(7)), st.integers(1, 7))
 def test_answer_does_not_depend_on_the_batch_it_is_computed_in(order, size):
     readings = noisy_readings(7, seed=3)
@@ -239,6 +247,7 @@ ALWAYS_FINITE = [n for n in (*LINE_FIELDS, *ANSWER_FIELDS) if n not in TESTS]
 signals = st.one_of(st.floats(allow_nan=True, allow_infinity=True), st.just(0.0))
 
 
+@unhurried
 @given(st.lists(signals, min_size=16, max_size=16), st.booleans())
 def test_whatever_is_typed_an_answer_is_finite_or_has_a_reason(typed, is_absorbance):
     exact = perfect_readings(replicates=1)

@@ -4,7 +4,7 @@ from dataclasses import fields, replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
 
@@ -20,6 +20,9 @@ from tests.science.schemes import (
     perfect_readings,
     scheme_document,
 )
+
+# A loaded machine is no reason to fail.
+unhurried = settings(deadline=None)
 
 CLASS = ClassScale(s0_sq=1.0, d0=20.0, n=200)
 
@@ -161,6 +164,7 @@ def test_blank_sharpens_the_answer():
     assert (with_blank.u_calibration < without.u_calibration).all()
 
 
+@unhurried
 @given(st.floats(-0.2, 0.2))
 def test_shifting_absorbances_of_constant_scatter_changes_nothing(shift):
     scheme = scheme_with(reading={"scale": "absorbance", "step": 0.001, "sd": 0.004})
@@ -247,6 +251,7 @@ def test_any_usual_number_of_standards_is_answered(n):
     assert_allclose(answers.iron_percent, 12.0, rtol=1e-11)
 
 
+@unhurried
 @given(st.permutations(range(7)), st.integers(1, 7))
 def test_rows_of_a_class_do_not_depend_on_each_other(order, size):
     readings, flagged = noisy_readings(7, seed=3), np.arange(7) % 3 == 0

@@ -1,12 +1,15 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from numpy.testing import assert_allclose, assert_array_equal
 
 from results.science.inverse import read_off
 from results.science.line import fit_line
+
+# A loaded machine is no reason to fail.
+unhurried = settings(deadline=None)
 
 X = np.array([0.3, 0.6, 1.2, 1.8, 3.0])
 absorbances = arrays(np.float64, (4, 5), elements=st.floats(0.0, 2.0, width=32))
@@ -31,6 +34,7 @@ def test_missing_point_is_as_if_it_were_not_there():
     assert_allclose(line.slope_se, shorter.slope_se, rtol=1e-13)
 
 
+@unhurried
 @given(absorbances)
 def test_line_does_not_depend_on_its_batch(y):
     batch = fit_line(X, y)
@@ -41,6 +45,7 @@ def test_line_does_not_depend_on_its_batch(y):
     assert_array_equal(batch.residual_sd, [line.residual_sd for line in alone])
 
 
+@unhurried
 @given(absorbances, st.floats(-1.0, 1.0))
 def test_shifting_all_signals_moves_the_intercept_only(y, shift):
     before = fit_line(X, y)
@@ -51,6 +56,7 @@ def test_shifting_all_signals_moves_the_intercept_only(y, shift):
     assert_allclose(after.intercept, before.intercept + shift, atol=1e-12)
 
 
+@unhurried
 @given(absorbances, st.floats(0.1, 10.0))
 def test_scale_of_the_weights_does_not_change_standard_errors(y, scale):
     weights = 1.0 / X
