@@ -36,6 +36,7 @@ REASONS = {
     "standards_all_alike": "All standards have the same concentration.",
     "line_not_rising": "The line does not rise with concentration.",
     "no_unknown_reading": "No unknown tube has a reading.",
+    "unknown_not_above_zero": "The unknown shows no iron above the line's zero.",
     "no_finite_interval": "The line is too uncertain for an interval.",
 }
 
