@@ -41,6 +41,15 @@ REASONS = {
 }
 
 
+# Matters for a later word, not for a walk to the bench now.
+_NO_REASON_TO_GO = frozenset({"same_readings", "nominal_mass"})
+
+
+def asks_for_a_visit(code: str, *, harmless: bool = False) -> bool:
+    """Whether a finding is a reason to visit the group that it is about."""
+    return not harmless and code not in _NO_REASON_TO_GO
+
+
 def reason_in_words(reason: str) -> str:
     """Return why there is no answer, as a sentence; empty where there is one."""
     if not reason:

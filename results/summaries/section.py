@@ -7,7 +7,13 @@ from datetime import datetime
 from results.models import Answer, Group, Section, Student, Submission
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
-from results.policy.visits import State, Visit, reason_in_words, visit
+from results.policy.visits import (
+    State,
+    Visit,
+    asks_for_a_visit,
+    reason_in_words,
+    visit,
+)
 from results.summaries.assigned import AssignedValues
 from results.summaries.group import state_of
 from results.summaries.lines import (
@@ -213,7 +219,14 @@ def _row(
         visit=visit(
             state,
             reason=answer.reason if answer else "",
-            top_finding=found[0].title if found else "",
+            top_finding=next(
+                (
+                    one.title
+                    for one in found
+                    if asks_for_a_visit(one.code, harmless=one.harmless)
+                ),
+                "",
+            ),
             recovery=recovery.ratio if recovery else None,
         ),
         revision=submission.revision if submission else None,
