@@ -24,7 +24,7 @@ _SYMBOLS = (
     "x",
     "triangle-down",
 )
-_MARGIN = {"l": 72, "r": 16, "t": 48, "b": 56}
+_MARGIN = {"l": 72, "r": 16, "t": 48, "b": 72}
 # How many robust standard deviations of the recoveries are looked at.
 _REACH_SD = 5
 _LEGEND = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom"}
@@ -87,17 +87,9 @@ def _add_ellipse(figure: go.Figure, course: CourseSummary) -> None:
 
 
 def _say_how_many(figure: go.Figure, outside: int) -> None:
-    """Write how many groups lie outside a figure into its free upper margin."""
-    figure.add_annotation(
-        text=f"{outside} further out, in the table",
-        showarrow=False,
-        x=1,
-        y=1,
-        xref="paper",
-        yref="paper",
-        xanchor="right",
-        yanchor="bottom",
-    )
+    """Write below a figure how many groups lie outside it."""
+    title = figure.layout.xaxis.title.text
+    figure.update_xaxes(title_text=f"{title}<br>{outside} further out, in the table")
 
 
 def recovery_figure(course: CourseSummary, comparison: Comparison) -> dict[str, Any]:

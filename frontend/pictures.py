@@ -12,6 +12,8 @@ _HEADROOM = 1.06
 # One impossible reading must not squash the pictures of all other groups.
 _MOST_OF_MIDDLE = 1.6
 _ONE_SPOT = 14.0
+# Less than any meter tells from nothing.
+_NOTHING = 1e-9
 _STEPS = (1, 2, 2.5, 5, 10)
 
 
@@ -131,7 +133,7 @@ def common_extent(lines: Iterable[LinePicture | None]) -> Extent:
 
 def _reach(values: Sequence[float]) -> float:
     reach = min(max(values), _MOST_OF_MIDDLE * median(values)) * _HEADROOM
-    return reach if reach > 0 else 1.0
+    return reach if reach > _NOTHING else 1.0
 
 
 def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:

@@ -4,7 +4,6 @@ import re
 import pytest
 from django.urls import reverse
 
-from frontend.cautions import with_usual_cautions
 from results.models import Submission
 from tests.factories import (
     make_bench,
@@ -188,62 +187,6 @@ def test_a_change_starts_from_what_was_sent(client, bench):
     assert 'value="80.5"' in box(content, "value-0")
     assert b'name="left_out" value="U2" checked' in content
     assert b"Send revision 2" in content
-
-
-def test_a_blank_is_not_asked_for(client, bench):
-    send(client, **{"tube-7": "blank", "replicate-7": "1", "value-7": ""})
-
-    tubes = Submission.objects.get().readings.values_list("tube", flat=True)
-    assert "blank" not in tubes
-
-
-def test_a_blank_read_elsewhere_survives_a_revision(client, bench):
-    raw = raw_submission(percent_T={"blank": 99.75})
-    submit(bench.group, raw)
-
-    content = client.get(reverse("bench-sheet")).content
-    form = {
-        name: value
-        for name, value in re.findall(
-            r'name="([\w-]+)" value="([^"]*)"', content.decode()
-        )
-        if name.startswith(("tube-", "replicate-", "value-"))
-    }
-    send(client, key="another", **form)
-
-    blank = Submission.objects.get(is_current=True).readings.get(tube="blank")
-    assert blank.value == 99.75
-
-
-def test_a_blank_stands_before_the_unknown_and_may_stay_empty(client, bench):
-    content = client.get(reverse("bench-sheet")).content.decode()
-
-    kinds = re.findall(r'data-kind="(\w+)"', content)
-    assert kinds == ["standard"] * 5 + ["blank", "unknown", "unknown"]
-    assert 'name="left_out" value="blank"' not in content
-
-
-@pytest.mark.parametrize(
-    ("own", "added"),
-    [
-        ([], ["Eye protection", "mouth", "waste container", "safety data sheet"]),
-        (["Wear goggles."], ["mouth", "waste container", "safety data sheet"]),
-        (
-            [
-                "Eyes: goggles. Never by mouth. Waste into the can.",
-                "Safety data sheet.",
-            ],
-            [],
-        ),
-    ],
-)
-def test_usual_cautions_are_added_unless_the_protocol_has_them(own, added):
-    cautions = with_usual_cautions(tuple(own))
-
-    assert cautions[: len(own)] == tuple(own)
-    usual = cautions[len(own) :]
-    assert len(usual) == len(added)
-    assert all(word in said for word, said in zip(added, usual, strict=True))
 
 
 def test_the_limits_of_both_scales_are_said_plainly(client, bench):

@@ -1,110 +1,27 @@
-import os
 import time
-from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
-from playwright.sync_api import sync_playwright
 
 from tests.factories import (
-    PASSWORD,
     make_bench,
     make_staff,
-    perfect_readings,
-    raw_submission,
     slip_code,
-    submit,
     worked_off,
 )
-from tests.frontend.benches import make_class
-
-CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1280, "height": 900}
-WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+from tests.frontend.browsers import (
+    CHROMIUM,
+    PHONE,
+    make_class_in,
+    sign_in,
+    staff_sign_in,
+    type_readings,
+)
 
 pytestmark = [
     pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
     pytest.mark.django_db(transaction=True),
 ]
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    # The driver runs an event loop in this thread, for which Django would refuse
-    # every query of the tests themselves.
-    before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=str(CHROMIUM), args=FLAGS, headless=True
-        )
-        yield browser
-        browser.close()
-    if before is None:
-        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
-
-
-@pytest.fixture
-def tab(chromium, live_server):
-    """A phone's page, with everything that the browser complained about."""
-    context = chromium.new_context(
-        viewport=PHONE, base_url=live_server.url, has_touch=True
-    )
-    page = context.new_page()
-    page.complaints = []
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
-    page.on(
-        "console",
-        lambda message: (
-            page.complaints.append(message.text) if message.type == "error" else None
-        ),
-    )
-    page.set_default_timeout(10_000)
-    yield page
-    context.close()
-
-
-def sign_in(tab, number=1):
-    tab.goto("/")
-    tab.get_by_label("Slip code").fill(slip_code(number).lower())
-    tab.get_by_role("button", name="Sign in").click()
-    tab.wait_for_url("**/bench/")
-
-
-def staff_sign_in(tab, name):
-    tab.set_viewport_size(DESK)
-    tab.goto(reverse("staff-sign-in"))
-    tab.get_by_label("Name").fill(name)
-    tab.get_by_label("Password").fill(PASSWORD)
-    tab.get_by_role("button", name="Sign in").click()
-    tab.wait_for_url("**/staff/")
-
-
-def type_readings(tab):
-    tab.locator("#standard_mass_g").fill("0,2100")
-    tab.locator("#unknown_mass_g").fill("0,2500")
-    tab.locator("#station").select_option("4")
-    for index, value in enumerate(perfect_readings().values()):
-        tab.locator(f"#value-{index}").fill(f"{value:.1f}".replace(".", ","))
-
-
-def violations(tab):
-    found = Axe().run(tab, options={"runOnly": {"type": "tag", "values": WCAG}})
-    return [
-        (v["id"], [node["html"][:120] for node in v["nodes"]])
-        for v in found.response["violations"]
-    ]
 
 
 def test_readings_typed_with_commas_are_computed_within_three_seconds(tab):
@@ -251,58 +168,6 @@ def test_a_sorted_table_stays_sorted(tab):
 
     assert heading.get_attribute("aria-sort") == "descending"
     assert tab.locator("tbody tr").first.locator("th").inner_text().startswith("16")
-
-
-def make_class_in(bench, n_groups=6):
-    """Groups 11 onwards beside the bench's own, the first with an odd tube."""
-    groups = make_class(bench.section, n_groups, first=11)
-    odd = raw_submission(percent_T={"3": 45.0})
-    submit(groups[0], odd, key="odd")
-    worked_off()
-    return groups
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_pages_of_groups_have_no_barrier(tab, scheme):
-    bench = make_bench(slip=slip_code())
-    tab.emulate_media(color_scheme=scheme)
-    tab.goto("/")
-    found = violations(tab)
-    sign_in(tab)
-    tab.locator("#standard_mass_g").fill("210")
-    tab.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
-    found += violations(tab)
-    tab.get_by_role("button", name="Send").click()
-    tab.locator("#problems").wait_for()
-    found += violations(tab)
-    submit(bench.group)
-    worked_off()
-    tab.goto(reverse("bench-result-current"))
-    found += violations(tab)
-
-    assert found == []
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_pages_of_staff_have_no_barrier(tab, scheme):
-    bench = make_bench()
-    groups = make_class_in(bench)
-    make_staff("ada", course=bench.course)
-    tab.emulate_media(color_scheme=scheme)
-    tab.goto(reverse("staff-sign-in"))
-    found = violations(tab)
-    staff_sign_in(tab, "ada")
-    for name, args in (
-        ("staff-home", []),
-        ("section", [bench.section.pk]),
-        ("group", [groups[0].pk]),
-        ("course", [bench.course.code]),
-    ):
-        tab.goto(reverse(name, args=args))
-        found += violations(tab)
-
-    assert found == []
-    assert tab.complaints == []
 
 
 def test_the_course_page_draws_its_figures(tab):

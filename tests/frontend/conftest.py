@@ -1,0 +1,44 @@
+"""A browser, started once for each module that looks at pages."""
+
+import os
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+from tests.frontend.browsers import CHROMIUM, FLAGS, PHONE
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    # The driver runs an event loop in this thread, for which Django would refuse
+    # every query of the tests themselves.
+    before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=str(CHROMIUM), args=FLAGS, headless=True
+        )
+        yield browser
+        browser.close()
+    if before is None:
+        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def tab(chromium, live_server):
+    """A phone's page, with everything that the browser complained about."""
+    context = chromium.new_context(
+        viewport=PHONE, base_url=live_server.url, has_touch=True
+    )
+    page = context.new_page()
+    page.complaints = []
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.on(
+        "console",
+        lambda message: (
+            page.complaints.append(message.text) if message.type == "error" else None
+        ),
+    )
+    page.set_default_timeout(10_000)
+    yield page
+    context.close()
