@@ -30,7 +30,7 @@ class Frame:
 
 
 TILE = Frame(width=176, height=112, left=6, right=6, top=6, bottom=6)
-PLATE = Frame(width=360, height=260, left=46, right=12, top=10, bottom=40)
+PLATE = Frame(width=360, height=260, left=46, right=12, top=24, bottom=40)
 
 
 @dataclass(frozen=True, slots=True)

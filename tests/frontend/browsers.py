@@ -1,7 +1,4 @@
-"""What tests with a browser share: how it is started, and how people use it."""
-
-import os
-from pathlib import Path
+"""What tests with a browser share: people who use the pages."""
 
 from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
@@ -15,19 +12,8 @@ from tests.factories import (
     worked_off,
 )
 from tests.frontend.benches import make_class
+from tests.frontend.chromium import DESK
 
-CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1280, "height": 900}
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 

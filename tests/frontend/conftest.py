@@ -5,7 +5,7 @@ import os
 import pytest
 from playwright.sync_api import sync_playwright
 
-from tests.frontend.browsers import CHROMIUM, FLAGS, PHONE
+from tests.frontend.chromium import CHROMIUM, FLAGS, PHONE
 
 
 @pytest.fixture(scope="module")

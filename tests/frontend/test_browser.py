@@ -10,13 +10,12 @@ from tests.factories import (
     worked_off,
 )
 from tests.frontend.browsers import (
-    CHROMIUM,
-    PHONE,
     make_class_in,
     sign_in,
     staff_sign_in,
     type_readings,
 )
+from tests.frontend.chromium import CHROMIUM, PHONE
 
 pytestmark = [
     pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),

@@ -2,7 +2,7 @@
 // Draws the group's own dots and line while the numbers are being typed.
 (() => {
   const SVG = "http://www.w3.org/2000/svg";
-  const [LEFT, RIGHT, TOP, BOTTOM] = [46, 348, 10, 220];
+  const [LEFT, RIGHT, TOP, BOTTOM] = [46, 348, 24, 220];
   const TINTS = 6;
   const MOST_TICKS = 5;
 
@@ -67,7 +67,7 @@
     axis.setAttribute("class", "axis");
     picture.append(axis);
     put(axis, "text", { x: RIGHT, y: BOTTOM + 36, "text-anchor": "end" }, "iron, mg/L");
-    put(axis, "text", { x: LEFT + 6, y: TOP + 10 }, "absorbance");
+    put(axis, "text", { x: 4, y: TOP - 10 }, "absorbance");
     // A scale without a dot on it says nothing.
     for (const tick of standards.length ? ticks(high_x) : []) {
       put(axis, "line", { x1: x(tick), x2: x(tick), y1: BOTTOM, y2: BOTTOM + 4 });
