@@ -54,6 +54,9 @@ FINDING: dict[str, Any] = {
     "sentence": "Tube 3 does not sit with the others. Read it once more.",
     "tube": "3",
     "probability": 0.82,
+    "stage": "",
+    "harmless": False,
+    "advice": ["Read the tube again.", "Look at its colour beside its neighbours."],
 }
 RESULT: dict[str, Any] = {
     "submission": OWN_SUBMISSION,
@@ -138,6 +141,7 @@ GROUP_DETAIL: dict[str, Any] = {
                 "own_intercept": "",
                 "own_unknown_mg_L": "",
                 "own_iron_percent": "12.0",
+                "own_iron_mg": "",
             },
             "readings": [
                 {"tube": "1", "replicate": 1, "value": 87.5, "taken_mL": None}

@@ -79,6 +79,7 @@ class SubmissionSentSerializer(StrictSerializer):
     own_intercept = TypedNumber(required=False)
     own_unknown_mg_L = TypedNumber(required=False)
     own_iron_percent = TypedNumber(required=False)
+    own_iron_mg = TypedNumber(required=False)
 
 
 def read_submission(data: Any) -> RawSubmission:

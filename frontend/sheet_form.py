@@ -14,6 +14,7 @@ _OWN_LABELS = {
     "own_intercept": "Intercept of your line",
     "own_unknown_mg_L": "Iron in your unknown tubes, mg/L",
     "own_iron_percent": "Iron in your unknown, % by mass",
+    "own_iron_mg": "Iron in the unknown’s first flask, mg",
 }
 READINGS_ANCHOR = "readings"
 

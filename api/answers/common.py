@@ -76,6 +76,17 @@ class FindingSerializer(Answered):
     sentence = serializers.CharField()
     tube = serializers.CharField(help_text="Empty if it concerns no single tube.")
     probability = serializers.FloatField(help_text="From 0 to 1.")
+    stage = serializers.CharField(
+        help_text="Of a worked answer, the first number that it spoils: line, "
+        "unknown, flask or solid. Empty for what happened at the bench."
+    )
+    harmless = serializers.BooleanField(
+        help_text="Whether the worked answer is what it would be without it."
+    )
+    advice = serializers.ListField(
+        child=serializers.CharField(),
+        help_text="What to try, for the most usual reason first.",
+    )
 
 
 class TypedReadingSerializer(Answered):
@@ -94,6 +105,9 @@ class OwnSerializer(Answered):
     own_intercept = serializers.CharField(help_text="absorbance")
     own_unknown_mg_L = serializers.CharField(help_text="mg/L")
     own_iron_percent = serializers.CharField(help_text="% by mass")
+    own_iron_mg = serializers.CharField(
+        help_text="mg in the first flask of the unknown"
+    )
 
 
 class SpreadSerializer(Answered):

@@ -44,6 +44,7 @@ class Submission(models.Model):
     own_intercept = models.CharField(max_length=30, blank=True)
     own_unknown_mg_L = models.CharField(max_length=30, blank=True)
     own_iron_percent = models.CharField(max_length=30, blank=True)
+    own_iron_mg = models.CharField(max_length=30, blank=True)
 
     class Meta:
         constraints = [

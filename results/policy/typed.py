@@ -5,7 +5,13 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 BLANK = "blank"
-OWN_FIELDS = ("own_slope", "own_intercept", "own_unknown_mg_L", "own_iron_percent")
+OWN_FIELDS = (
+    "own_slope",
+    "own_intercept",
+    "own_unknown_mg_L",
+    "own_iron_percent",
+    "own_iron_mg",
+)
 
 Typed = str | float | None
 

@@ -58,6 +58,11 @@ class Revision:
     own: dict[str, str]
     readings: tuple[TypedReading, ...]
 
+    @property
+    def has_own(self) -> bool:
+        """Whether the group gave any number of its own working."""
+        return any(self.own.values())
+
 
 @dataclass(frozen=True, slots=True)
 class GroupDetail:

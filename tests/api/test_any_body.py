@@ -35,7 +35,7 @@ CHANGES = st.fixed_dictionaries(
     {},
     optional={
         **dict.fromkeys(["station", "vial", "standard_mass_g", "left_out"], ANYTHING),
-        **dict.fromkeys(["own_slope", "own_iron_percent"], ANYTHING),
+        **dict.fromkeys(["own_slope", "own_iron_mg"], ANYTHING),
         "readings": READINGS | ANYTHING,
     },
 )

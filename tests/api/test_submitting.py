@@ -73,10 +73,13 @@ def test_numbers_with_a_decimal_comma_are_read(group_program):
 
 
 def test_worked_answers_keep_the_digits_of_a_string(group_program):
-    group_program.send(body(own_iron_percent="12,00", own_slope=0.2))
+    group_program.send(
+        body(own_iron_percent="12,00", own_slope=0.2, own_iron_mg="30,0")
+    )
 
     stored = Submission.objects.get()
     assert (stored.own_iron_percent, stored.own_slope) == ("12.00", "0.2")
+    assert stored.own_iron_mg == "30.0"
 
 
 def test_the_vial_on_record_is_taken_unless_one_is_named(group_program, bench):

@@ -156,6 +156,14 @@ def test_a_tube_ticked_as_not_measured_is_left_out(client, bench):
     assert "2" not in tubes
 
 
+def test_the_iron_in_the_first_flask_may_be_given_in_milligrams(client, bench):
+    sheet = client.get(reverse("bench-sheet")).content.decode()
+    client.post(reverse("bench-sheet"), typed_sheet(own_iron_mg="30,00"))
+
+    assert "first flask, mg</label>" in sheet
+    assert Submission.objects.get().own_iron_mg == "30.00"
+
+
 def test_a_second_reading_takes_the_volume_of_its_tube(client, bench):
     again = {"tube-7": "1", "replicate-7": "2", "value-7": "80", "taken-0": "5.2"}
 

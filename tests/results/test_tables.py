@@ -77,6 +77,14 @@ def test_an_imported_table_is_computed(course):
     assert Submission.objects.get().own_iron_percent == "12.0"
 
 
+def test_a_table_may_hold_the_iron_in_the_first_flask(course):
+    text = table(rows_of("1")).replace(b"own_iron_percent", b"own_iron_mg")
+
+    import_it(course, text)
+
+    assert Submission.objects.get().own_iron_mg == "12.0"
+
+
 def test_importing_twice_stores_once(course):
     import_it(course, table(rows_of("1")))
 
