@@ -12,8 +12,8 @@ import pytest
 from tests.factories import perfect_readings
 from tests.processes.site import own_redis, pause, wait_for
 
-GROUPS = 1500
-KILLS = 4
+GROUPS = 700
+KILLS = 3
 pytestmark = pytest.mark.timeout(240)
 
 
