@@ -111,7 +111,10 @@ BLACK_ABSORBANCE = 1.5
 #: slip that needs the long one (exchanges, typing, whole factors) could be likely.
 NEAR = 10.0
 #: Log of a level of care's share in a class below which it is not tried.
-LEAST_CARE = -7.0
+LEAST_CARE = -4.6
+#: How much worse than clean work, for its number of tubes, the best single slip must
+#: fit before two at once are looked for; in units of log density.
+PAIR_DEFICIT = 12.0
 #: Weight of the assumed levels of care against a class's own, in groups.
 CARE_GROUPS = 4.0
 

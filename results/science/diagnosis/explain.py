@@ -6,7 +6,7 @@ import numpy as np
 
 from results.science.answer import Readings
 from results.science.arrays import BoolArray, FloatArray, IntArray
-from results.science.diagnosis.assumptions import FLAG_BELOW
+from results.science.diagnosis.assumptions import FLAG_BELOW, PAIR_DEFICIT
 from results.science.diagnosis.context import Context, no_context
 from results.science.diagnosis.double import pairs
 from results.science.diagnosis.hypotheses import Hypothesis, set_up
@@ -111,9 +111,9 @@ def _with_pairs(
     Pairs are tried on the record as typed, where a single slip explains it badly.
     """
     scheme, record, context = case
-    rows = np.flatnonzero(
-        (probability[0] < FLAG_BELOW) & (probability[: len(typed.weight)].sum(0) > 0.5)
-    )
+    badly = typed.deficit > PAIR_DEFICIT + 0.5 * record.present.sum(axis=0)
+    as_typed = probability[: len(typed.weight)].sum(axis=0) > 0.5
+    rows = np.flatnonzero((probability[0] < FLAG_BELOW) & badly & as_typed)
     if not len(rows) or record.absorbance.shape[0] == record.n:
         return probability
     found = pairs(scheme, record.rows(rows), context.rows(rows), typed.rows(rows))

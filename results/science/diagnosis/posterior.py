@@ -29,13 +29,15 @@ class Weighed:
     ``weight`` (H, N) sums to one over the hypotheses, the first of which is that
     nothing went wrong; ``log_density`` (N,) is the log density of the absorbances
     under all of them together; ``care`` (K, N) how likely each level of care is by
-    this group alone.
+    this group alone; ``deficit`` (N,) how much less dense the absorbances are than
+    those of clean work at their best.
     """
 
     hypotheses: tuple[Hypothesis, ...]
     weight: FloatArray
     log_density: FloatArray
     care: FloatArray
+    deficit: FloatArray
 
     def rows(self, chosen: slice | IntArray) -> "Weighed":
         """Return some of the groups."""
@@ -44,6 +46,7 @@ class Weighed:
             self.weight[:, chosen],
             self.log_density[chosen],
             self.care[:, chosen],
+            self.deficit[chosen],
         )
 
 
@@ -70,28 +73,40 @@ def weigh(case: Case) -> Weighed:
         np.zeros((len(hypotheses), len(near))),
         np.zeros(len(near)),
         np.zeros((len(CARE_LEVELS), len(near))),
+        careful.log_density + 0.5 * careful.misfit,
     )
     for rows, short in ((np.flatnonzero(near), True), (np.flatnonzero(~near), False)):
         if len(rows):
             part = case if len(rows) == len(near) else case.rows(rows)
-            found = _look(part, listed, prior, short=short)
-            result.weight[:, rows] = found[0]
+            used = _used(listed, short=short)
+            chosen = [family for family in listed if family.is_near or not short]
+            found = _look(part, chosen, prior[used])
+            result.weight[used[:, None], rows] = found[0]
             result.log_density[rows] = found[1]
             result.care[:, rows] = found[2]
+    result.deficit[:] -= result.log_density
     impossible = _impossible(case, hypotheses)
     if impossible is None:
         return result
     return _rule_out(result, impossible)
 
 
+def _used(listed: list[Family], *, short: bool) -> IntArray:
+    """Places of the hypotheses that a look takes in."""
+    used = [True]
+    for family in listed:
+        used += [family.is_near or not short] * len(family.hypotheses)
+    return np.flatnonzero([*used, True])
+
+
 def _look(
-    case: Case, listed: list[Family], prior: FloatArray, *, short: bool
+    case: Case, listed: list[Family], prior: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Posterior weights, log density and level of care of some groups."""
     groups = len(case.record)
     log_care = np.log(np.maximum(case.care, 1e-12)).T
     used = [k for k, column in enumerate(log_care) if column.max() > LEAST_CARE]
-    levels = [_level(case, listed, k, short=short) + prior for k in used]
+    levels = [_level(case, listed, k) + prior for k in used]
     weighted = [level + log_care[k] for k, level in zip(used, levels, strict=True)]
     rough = _unexplained(case) + prior[-1]
     top = np.max([rough, *(level.max(axis=0) for level in weighted)], axis=0)
@@ -112,7 +127,7 @@ def _rule_out(weighed: Weighed, impossible: BoolArray) -> Weighed:
     with np.errstate(divide="ignore", invalid="ignore"):
         density = weighed.log_density + np.log(left)
         weight = np.where(left > 0.0, weight / left, 0.0)
-    return Weighed(weighed.hypotheses, weight, density, weighed.care)
+    return Weighed(weighed.hypotheses, weight, density, weighed.care, weighed.deficit)
 
 
 def _log_prior(hypotheses: tuple[Hypothesis, ...]) -> FloatArray:
@@ -122,23 +137,20 @@ def _log_prior(hypotheses: tuple[Hypothesis, ...]) -> FloatArray:
     return np.array(prior)[:, None]
 
 
-def _level(case: Case, listed: list[Family], index: int, *, short: bool) -> FloatArray:
+def _level(case: Case, listed: list[Family], index: int) -> FloatArray:
     """Log density of the absorbances for each hypothesis at one level of care."""
     level = CARE_LEVELS[index]
     solved = solve(case.scheme, case.record, case.expected, level)
     count = 2 + sum(len(family.hypotheses) for family in listed)
-    score = np.full((count, len(case.record)), -np.inf)
-    score[0] = solved.log_density
+    score = np.zeros((count, len(case.record)))
     row = 1
     for family in listed:
-        end = row + len(family.hypotheses)
-        if family.is_near or not short:
-            place = row
-            for values in family.evidence(case, solved, level):
-                block = values if values.ndim == 2 else values[None]
-                np.add(block, solved.log_density, out=score[place : place + len(block)])
-                place += len(block)
-        row = end
+        for values in family.evidence(case, solved, level):
+            end = row + (len(values) if values.ndim == 2 else 1)
+            score[row:end] = values
+            row = end
+    score[-1] = -np.inf
+    score += solved.log_density
     return score
 
 

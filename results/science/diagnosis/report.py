@@ -19,6 +19,8 @@ from results.science.diagnosis.hypotheses import Hypothesis
 from results.science.diagnosis.model import expect
 from results.science.dilution import Scheme
 
+#: A hypothesis less likely than this adds nothing to its code.
+NEGLIGIBLE = 1e-4
 #: Slips on the standards' side and of the meter's scale enter as one product: without
 #: a reference for the iron content nothing tells them apart.
 _ONE_PRODUCT = ("standards_side", "meter_scale")
@@ -33,13 +35,12 @@ def report(
     labels = scheme.standard_labels + scheme.unknown_labels
     here = context.rows(explained.rows)
     expected = expect(scheme, explained.record, here).mean
-    shapes = _by_code(explained.hypotheses)
     blind = ~np.isfinite(here.log_iron)
     unknowns = explained.record.present[explained.record.n :].sum(axis=0)
     for column, row in enumerate(explained.rows.tolist()):
         merged = [_ONE_PRODUCT] if blind[column] else []
         merged += [_ONE_TUBE] if unknowns[column] < 2 else []
-        ranked = _ranked(shapes, explained.probability[:, column], merged)
+        ranked = _ranked(explained.hypotheses, explained.probability[:, column], merged)
         for code, probability, places in ranked[:MOST_FINDINGS]:
             if probability < MENTION_ABOVE:
                 continue
@@ -61,23 +62,16 @@ def report(
 Places = list[tuple[int, float]]
 
 
-def _by_code(hypotheses: tuple[Hypothesis, ...]) -> dict[str, list[int]]:
-    places: dict[str, list[int]] = defaultdict(list)
-    for place, one in enumerate(hypotheses):
-        if one.shape in CODES:
-            places[CODES[one.shape]].append(place)
-    return places
-
-
 def _ranked(
-    shapes: dict[str, list[int]],
+    hypotheses: tuple[Hypothesis, ...],
     probability: FloatArray,
     merged: list[tuple[str, str]],
 ) -> list[tuple[str, float, Places]]:
-    found = {
-        code: [(k, float(probability[k])) for k in places if probability[k] > 1e-6]
-        for code, places in shapes.items()
-    }
+    found: dict[str, Places] = defaultdict(list)
+    for place in np.flatnonzero(probability > NEGLIGIBLE).tolist():
+        shape = hypotheses[place].shape
+        if shape in CODES:
+            found[CODES[shape]].append((place, float(probability[place])))
     for first, second in merged:
         pair = sorted((first, second), key=lambda code: -_sum(found.get(code, [])))
         if pair[0] in found:

@@ -16,7 +16,12 @@ from results.science.diagnosis.assumptions import (
 )
 from results.science.diagnosis.hypotheses import Case, Evidence, Family, Hypothesis
 from results.science.diagnosis.model import Solved, along
-from results.science.diagnosis.sizes import fixed_size, ranged_size
+from results.science.diagnosis.sizes import (
+    fixed_size,
+    ranged_size,
+    ranged_sizes,
+    where_told,
+)
 from results.science.dilution import Scheme
 
 
@@ -79,8 +84,7 @@ def _side_evidence(
         direction = np.zeros_like(case.expected.mean)
         direction[part] = case.expected.mean[part]
         s, q = along(solved, direction)
-        for low, high in ranges:
-            yield ranged_size(s, q, low, high)
+        yield from ranged_sizes(s, q, ranges)
         for factor in factors:
             # The chain's own scatter grows with what it is multiplied by.
             yield fixed_size(s, q, factor - 1.0, (0.01 * factor) ** 2)
@@ -107,7 +111,8 @@ def whole() -> Family:
         strongest = mean[:n].max(axis=0)
         for share in PLATEAUS:
             direction = np.minimum(mean, share * strongest) - mean
-            yield fixed_size(*along(solved, direction), 1.0, 0.1**2)
+            s, q = along(solved, direction)
+            yield where_told(q, fixed_size(s, q, 1.0, 0.1**2))
 
     listed = (
         Hypothesis("meter_low"),

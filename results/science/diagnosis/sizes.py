@@ -5,6 +5,8 @@ direction, s = v'Pr and q = v'Pv hold all that the readings say.  The formulas a
 Gaussian integrals over the size of the shift.
 """
 
+from collections.abc import Iterator, Sequence
+
 import numpy as np
 from scipy.special import ndtr
 
@@ -16,7 +18,7 @@ _LOWEST = -1e4
 def fixed_size(
     s: FloatArray, q: FloatArray, size: FloatArray | float, extra: FloatArray | float
 ) -> FloatArray:
-    """Log evidence for a shift of a known size.
+    """Log evidence for a shift of a known size; none either way where q is zero.
 
     Parameters
     ----------
@@ -35,7 +37,24 @@ def fixed_size(
         loose = 1.0 + extra * q
         exponent = s * size + 0.5 * extra * s * s - 0.5 * q * size * size
         evidence = exponent / loose - 0.5 * np.log(loose)
-    return np.where((q > 0.0) & (loose > 0.0), evidence, _LOWEST)
+    return np.where(loose > 0.0, evidence, _LOWEST)
+
+
+def where_told(q: FloatArray, evidence: FloatArray) -> FloatArray:
+    """Rule a slip out where its tubes cannot be looked at."""
+    return np.where(q > 0.0, evidence, _LOWEST)
+
+
+def ranged_sizes(
+    s: FloatArray, q: FloatArray, ranges: Sequence[tuple[float, float]]
+) -> Iterator[FloatArray]:
+    """Yield the log evidence for a shift of any size within each range."""
+    with np.errstate(all="ignore"):
+        root = np.sqrt(q)
+        best = s / root
+        start = 0.5 * best * best - np.log(root)
+    for low, high in ranges:
+        yield _within(root, best, start, (low, high))
 
 
 def ranged_size(s: FloatArray, q: FloatArray, low: float, high: float) -> FloatArray:
@@ -46,16 +65,22 @@ def ranged_size(s: FloatArray, q: FloatArray, low: float, high: float) -> FloatA
     >>> float(ranged_size(np.array(0.0), np.array(9.0), -1.0, 1.0).round(3))
     -0.876
     """
+    return next(ranged_sizes(s, q, ((low, high),)))
+
+
+def _within(
+    root: FloatArray,
+    best: FloatArray,
+    start: FloatArray,
+    bounds: tuple[float, float],
+) -> FloatArray:
+    low, high = bounds
     with np.errstate(all="ignore"):
-        root = np.sqrt(q)
-        best = s / root
         a, b = low * root - best, high * root - best
         # The tail that is cut off is taken on the side where nothing cancels.
-        flip = np.where(a > 0.0, -1.0, 1.0)
-        inside = np.abs(ndtr(flip * b) - ndtr(flip * a))
-        evidence = 0.5 * best * best + np.log(
-            inside * (np.sqrt(2.0 * np.pi) / (high - low)) / root
-        )
+        over = a > 0.0
+        inside = ndtr(np.where(over, -a, b)) - ndtr(np.where(over, -b, a))
+        evidence = start + np.log(inside * (np.sqrt(2.0 * np.pi) / (high - low)))
     return np.where(np.isfinite(evidence), evidence, _LOWEST)
 
 

@@ -14,7 +14,16 @@ from results.science.diagnosis.assumptions import (
 )
 from results.science.diagnosis.hypotheses import Case, Family, Hypothesis
 from results.science.diagnosis.model import Solved, along, between, reading_variance
-from results.science.diagnosis.sizes import exchanged, fixed_size, ranged_size
+from results.science.diagnosis.sizes import (
+    exchanged,
+    fixed_size,
+    ranged_size,
+    ranged_sizes,
+    where_told,
+)
+
+#: Shapes with sizes small enough to lie close to the model.
+_NEAR = frozenset({"tube_fill", "tube_wrong", "unknown_tube"})
 
 
 def one_tube(n: int, m: int) -> Iterator[Family]:
@@ -45,11 +54,10 @@ def _ranged(shape: str, tubes: range) -> Family:
         mean = case.expected.mean[_at(tubes)]
         s = mean * solved.precise_residual[_at(tubes)]
         q = mean**2 * solved.diagonal[_at(tubes)]
-        for low, high in ranges:
-            yield ranged_size(s, q, low, high)
+        yield from ranged_sizes(s, q, ranges)
 
     listed = tuple(Hypothesis(shape, (t,), share) for _ in ranges for t in tubes)
-    return Family(listed, evidence, is_near=True)
+    return Family(listed, evidence, is_near=shape in _NEAR)
 
 
 def _darker(shape: str, tubes: range) -> Family:
@@ -67,7 +75,7 @@ def _colourless(shape: str, tubes: range) -> Family:
         mean = case.expected.mean[_at(tubes)]
         s = mean * solved.precise_residual[_at(tubes)]
         q = mean**2 * solved.diagonal[_at(tubes)]
-        yield fixed_size(s, q, -1.0, 0.02**2)
+        yield where_told(q, fixed_size(s, q, -1.0, 0.02**2))
 
     share = 1.0 / max(len(tubes), 1)
     return Family(tuple(Hypothesis(shape, (t,), share) for t in tubes), evidence)
@@ -83,7 +91,7 @@ def _stepped(tubes: range) -> Family:
             size = np.where(taken > VOLUME_STEP_ML, mean / taken, 0.0) * VOLUME_STEP_ML
         q = np.where(size > 0.0, q, 0.0)
         for sign in (-1.0, 1.0):
-            yield fixed_size(s, q, sign * size, (0.02 * size) ** 2)
+            yield where_told(q, fixed_size(s, q, sign * size, (0.02 * size) ** 2))
 
     share = 0.5 / max(len(tubes), 1)
     twice = tuple(Hypothesis("tube_step", (t,), share) for _ in range(2) for t in tubes)
@@ -132,7 +140,8 @@ def shifted(n: int) -> Family:
         early[: n - 1] = mean[1:n] - mean[: n - 1]
         early[n - 1] = (mean[n] if len(mean) > n else 0.0) - mean[n - 1]
         for direction in (late, early):
-            yield fixed_size(*along(solved, direction), 1.0, 0.02**2)
+            s, q = along(solved, direction)
+            yield where_told(q, fixed_size(s, q, 1.0, 0.02**2))
 
     both = tuple(Hypothesis("shifted", (), 0.5) for _ in range(2))
     return Family(both, evidence)

@@ -9,7 +9,7 @@ from results.science.diagnosis.assumptions import CareLevel
 from results.science.diagnosis.hypotheses import Case, Evidence, Family, Hypothesis
 from results.science.diagnosis.model import Solved, along, reading_variance
 from results.science.diagnosis.record import Record
-from results.science.diagnosis.sizes import fixed_size
+from results.science.diagnosis.sizes import fixed_size, where_told
 from results.science.diagnosis.typed import share_of_ways
 
 
@@ -135,7 +135,7 @@ def _mass_digits(
         near = np.log1p(((mass_g / plan_g - 1) / 0.05) ** 2)
         nearer = np.log1p(((meant_g / plan_g - 1) / 0.05) ** 2)
         size = meant_g / mass_g - 1.0
-        value = fixed_size(s, q, size, 0.0) + 2.0 * (near - nearer)
+        value = where_told(q, fixed_size(s, q, size, 0.0)) + 2.0 * (near - nearer)
     possible = (low != high) & (np.abs(size) > 0.004) & (meant_g > 0.5 * plan_g)
     return np.where(possible & np.isfinite(value), value, -1e4)
 
@@ -152,14 +152,14 @@ def typed_volumes(n: int) -> Family:
         mean = case.expected.mean[:n]
         s = mean * solved.precise_residual[:n]
         q = np.where(odd, mean**2 * solved.diagonal[:n], 0.0)
-        yield fixed_size(s, q, np.where(odd, size, 0.0), 0.01**2)
+        yield where_told(q, fixed_size(s, q, np.where(odd, size, 0.0), 0.01**2))
         total = np.vstack([np.diff(taken, axis=0, prepend=0.0)])
         with np.errstate(all="ignore"):
             direction = np.zeros_like(case.expected.mean)
             direction[:n] = mean * np.where(taken > 0.0, total / taken - 1.0, 0.0)
         cumulative = np.all(total[1:] > 0.0, axis=0) & odd.any(axis=0)
         s, q = along(solved, np.where(np.isfinite(direction), direction, 0.0))
-        yield fixed_size(s, np.where(cumulative, q, 0.0), 1.0, 0.01**2)
+        yield where_told(np.where(cumulative, q, 0.0), fixed_size(s, q, 1.0, 0.01**2))
 
     one = [Hypothesis("volume_typed", (t,), 0.5 / max(n, 1)) for t in range(n)]
     return Family((*one, Hypothesis("volume_typed", (), 0.5)), evidence)
