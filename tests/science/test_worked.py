@@ -204,6 +204,7 @@ def test_whatever_is_typed_can_be_checked(drawn, one, other):
     assert all(0.0 <= finding.probability <= 1.0 for finding in found)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 99999), st.integers(0, 6))
 def test_half_a_unit_of_the_last_place_is_read_off_the_digits(units, decimals):
     typed = f"{units / 10**decimals:.{decimals}f}"

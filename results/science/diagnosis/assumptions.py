@@ -3,7 +3,7 @@
 Every number here is judgement or memory of ordinary teaching laboratories, not a
 count: no measured slip frequencies were found.  A course should put its own counts in
 their place.  Doubling or halving any one rate moves the probability of that slip only
-where the readings leave it open; the scatter matters most, which is why three levels
+where the readings leave it open; the scatter matters most, which is why four levels
 of care are tried and a class says which of them its groups work at.
 """
 
@@ -24,7 +24,7 @@ NAME_ABOVE = 0.10
 
 @dataclass(frozen=True, slots=True)
 class CareLevel:
-    """How much a careful, an ordinary or a rough pair scatters.
+    """How much a careful, an ordinary, a rough or a very rough pair scatters.
 
     ``reading`` multiplies the declared reading sd; ``zero_sd`` is in absorbance;
     ``cell_sd`` is what placing the cell adds, in absorbance; ``delivery`` gives an
@@ -71,7 +71,7 @@ CARE_LEVELS = (
         },
     ),
     CareLevel(
-        weight=0.2,
+        weight=0.16,
         reading=2.4,
         zero_sd=0.0045,
         cell_sd=0.004,
@@ -84,9 +84,23 @@ CARE_LEVELS = (
             "cylinder": (0.0, 0.04),
         },
     ),
+    CareLevel(
+        weight=0.04,
+        reading=4.5,
+        zero_sd=0.008,
+        cell_sd=0.008,
+        flask=0.0100,
+        delivery={
+            "pipette": (0.0, 0.020),
+            "graduated pipette": (0.04, 0.050),
+            "piston pipette": (0.0, 0.025),
+            "burette": (0.20, 0.0),
+            "cylinder": (0.0, 0.08),
+        },
+    ),
 )
 #: "Something, but none of these": every tube this many times rougher than rough.
-UNEXPLAINED_SCALES = (4.0, 16.0)
+UNEXPLAINED_SCALES = (3.0, 9.0)
 UNEXPLAINED_CHAIN_SD = 0.3
 #: Rounding of a meter that shows absorbance.
 ABSORBANCE_STEP = 0.001

@@ -6,7 +6,7 @@ import numpy as np
 
 from results.science.answer import Readings
 from results.science.arrays import BoolArray, FloatArray, IntArray
-from results.science.diagnosis.assumptions import FLAG_BELOW, PAIR_DEFICIT
+from results.science.diagnosis.assumptions import CARE_LEVELS, FLAG_BELOW, PAIR_DEFICIT
 from results.science.diagnosis.context import Context, no_context
 from results.science.diagnosis.double import pairs
 from results.science.diagnosis.hypotheses import Hypothesis, set_up
@@ -204,4 +204,4 @@ def care_of(
             rows = np.arange(start, min(start + CHUNK, groups))
             case = set_up(scheme, record.rows(rows), known.rows(rows))
             pieces.append(weigh(case).care.T)
-    return np.concatenate(pieces) if pieces else np.empty((0, 3))
+    return np.concatenate(pieces) if pieces else np.empty((0, len(CARE_LEVELS)))
