@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from api.views import about, groups, sign_in, staff
+from api.views import about, explaining, groups, sign_in, staff
 
 app_name = "api"
 urlpatterns = [
@@ -23,6 +23,11 @@ urlpatterns = [
         staff.CourseSummary.as_view(),
         name="course-summary",
     ),
+    path(
+        "courses/<slug:code>/tolerances",
+        explaining.CourseTolerances.as_view(),
+        name="course-tolerances",
+    ),
     path("sections/<int:section_id>", staff.Section.as_view(), name="section"),
     path(
         "sections/<int:section_id>/groups",
@@ -35,6 +40,16 @@ urlpatterns = [
         name="section-summary",
     ),
     path("groups/<int:group_id>", staff.Group.as_view(), name="group"),
+    path(
+        "groups/<int:group_id>/computation",
+        explaining.Computation.as_view(),
+        name="computation",
+    ),
+    path(
+        "groups/<int:group_id>/computation/check",
+        explaining.ComputationCheck.as_view(),
+        name="computation-check",
+    ),
     path("answers", staff.Answers.as_view(), name="answers"),
     path("problems", about.Problems.as_view(), name="problems"),
     path("problems/<slug:code>", about.Problem.as_view(), name="problem"),

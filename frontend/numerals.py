@@ -8,6 +8,7 @@ _WORDS = (
 )  # fmt: skip
 _MOST_DECIMALS = 8
 MINUS = "−"
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def decimals_for(uncertainty: float, significant: int = 2) -> int:
@@ -51,6 +52,36 @@ def with_uncertainty(value: float, uncertainty: float) -> str:
     """
     decimals = decimals_for(uncertainty)
     return f"{fixed(value, decimals)} ± {fixed(uncertainty, decimals)}"
+
+
+def significant(value: float | None, digits: int) -> str:
+    """Return a number to so many significant digits, powers of ten written out.
+
+    Examples
+    --------
+    >>> significant(0.0123456, 3), significant(6.59804e-06, 9), significant(-2.5, 9)
+    ('0.0123', '6.59804 × 10⁻⁶', '−2.5')
+    >>> significant(None, 3)
+    '–'
+    """
+    if value is None:
+        return "–"
+    text = f"{value:.{digits}g}"
+    if "e" in text:
+        text, exponent = text.split("e")
+        text += f" × 10{str(int(exponent)).translate(_RAISED)}"
+    return text.replace("-", MINUS)
+
+
+def spaced(number: int) -> str:
+    """Return a whole number with its thousands apart.
+
+    Examples
+    --------
+    >>> spaced(100_000).split()
+    ['100', '000']
+    """
+    return f"{number:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
 
 
 def counted(number: int) -> str:

@@ -3,7 +3,7 @@
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
-from frontend.views import bench, course, home, staff
+from frontend.views import bench, course, explaining, home, staff
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -26,7 +26,22 @@ urlpatterns = [
         name="section-wall",
     ),
     path("staff/groups/<int:group_id>/", staff.group, name="group"),
+    path(
+        "staff/groups/<int:group_id>/computation/",
+        explaining.computation,
+        name="computation",
+    ),
+    path(
+        "staff/groups/<int:group_id>/computation/check/",
+        explaining.check,
+        name="computation-check",
+    ),
     path("staff/courses/<slug:course_code>/", course.course, name="course"),
+    path(
+        "staff/courses/<slug:course_code>/tolerances/",
+        explaining.tolerances,
+        name="tolerances",
+    ),
     path(
         "staff/courses/<slug:course_code>/answers.csv",
         course.answers,

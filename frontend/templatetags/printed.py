@@ -4,7 +4,15 @@ from collections.abc import Sequence
 
 from django import template
 
-from frontend.numerals import MINUS, counted, decimals_for, fixed, with_uncertainty
+from frontend.numerals import (
+    MINUS,
+    counted,
+    decimals_for,
+    fixed,
+    significant,
+    spaced,
+    with_uncertainty,
+)
 from results.policy.protocol import Span
 from results.summaries.bench import TypedReading
 
@@ -80,6 +88,24 @@ def like(value: float, readings: Sequence[TypedReading]) -> str:
     """Return a reading with as many decimals as the longest of its table has."""
     digits = [plain(reading.value).partition(".")[2] for reading in readings]
     return fixed(value, max(map(len, digits), default=0))
+
+
+@register.filter
+def digits(value: float | None, places: int) -> str:
+    """Return a number to so many significant digits; a dash where there is none."""
+    return significant(value, places)
+
+
+@register.filter
+def percent(share: float, places: int) -> str:
+    """Return a share in percent."""
+    return f"{fixed(100 * share, places)} %"
+
+
+@register.filter
+def thousands(number: int) -> str:
+    """Return a whole number with its thousands apart."""
+    return spaced(number)
 
 
 @register.filter

@@ -8,12 +8,18 @@ from results.explaining.answer import (
     explain_answer,
 )
 from results.explaining.tolerances import ProtocolTolerances, tolerances_of_course
+from results.science.budget import Tolerance
+from results.science.ledger import CalculationStep
+from results.science.monte_carlo import MonteCarlo
 
 __all__ = [
+    "CalculationStep",
     "Explanation",
+    "MonteCarlo",
     "Part",
     "ProtocolTolerances",
     "Source",
+    "Tolerance",
     "check_answer",
     "explain_answer",
     "tolerances_of_course",

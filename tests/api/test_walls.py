@@ -12,10 +12,13 @@ FOR_STAFF = {
     "course",
     "course-sections",
     "course-summary",
+    "course-tolerances",
     "section",
     "section-groups",
     "section-summary",
     "group",
+    "computation",
+    "computation-check",
     "answers",
 }
 PUBLIC = {
@@ -32,6 +35,7 @@ PUBLIC = {
 @pytest.fixture
 def paths(bench):
     factories.submit(bench.group)
+    factories.worked_off()
     numbers = {
         "<int:revision>": 1,
         "<slug:code>": "IRON-1",

@@ -64,6 +64,9 @@ def test_pages_of_staff_have_no_barrier(tab, scheme):
         ("section", [bench.section.pk]),
         ("group", [groups[0].pk]),
         ("course", [bench.course.code]),
+        ("computation", [groups[0].pk]),
+        ("computation-check", [groups[0].pk]),
+        ("tolerances", [bench.course.code]),
     ):
         tab.goto(reverse(name, args=args))
         found += violations(tab)

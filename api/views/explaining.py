@@ -1,0 +1,80 @@
+"""How one answer came about, and what all answers of a course rest on."""
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from api import explained_examples as examples
+from api.answers.explaining import (
+    ComputationCheckSerializer,
+    ComputationSerializer,
+    CourseTolerancesSerializer,
+)
+from api.openapi import operation
+from api.permissions import ForStaff, user_id_of
+from results.explaining import check_answer, explain_answer, tolerances_of_course
+from results.summaries.rights import rights_of
+
+_TAG = "for staff"
+
+
+class Computation(APIView):
+    """One answer worked out step by step."""
+
+    permission_classes = (ForStaff,)
+
+    @operation(
+        _TAG,
+        "Follow a group's answer step by step",
+        {200: (ComputationSerializer, "Steps, budget, limits and tests.")},
+        name="computation",
+        example=examples.COMPUTATION,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, group_id: int) -> Response:
+        """Answer with the computation."""
+        rights = rights_of(user_id_of(request))
+        explanation = explain_answer(group_id, rights=rights)
+        return Response(ComputationSerializer(explanation).data)
+
+
+class ComputationCheck(APIView):
+    """One interval, checked by drawing."""
+
+    permission_classes = (ForStaff,)
+
+    @operation(
+        _TAG,
+        "Check a group's interval by drawing 100 000 times",
+        {200: (ComputationCheckSerializer, "The draws, and whether they agree.")},
+        name="computation_check",
+        description="Takes a second or two. The same submission is drawn alike each "
+        "time.",
+        example=examples.COMPUTATION_CHECK,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, group_id: int) -> Response:
+        """Answer with what the draws came to."""
+        rights = rights_of(user_id_of(request))
+        drawn = check_answer(group_id, rights=rights)
+        return Response(ComputationCheckSerializer(drawn).data)
+
+
+class CourseTolerances(APIView):
+    """The tolerances in force."""
+
+    permission_classes = (ForStaff,)
+
+    @operation(
+        _TAG,
+        "List the tolerances behind a course's answers",
+        {200: (CourseTolerancesSerializer, "Each with where it comes from.")},
+        name="course_tolerances",
+        example=examples.TOLERANCES,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, code: str) -> Response:
+        """Answer with the tolerances."""
+        rights = rights_of(user_id_of(request))
+        found = tolerances_of_course(code, rights=rights)
+        return Response(CourseTolerancesSerializer(found).data)
