@@ -2,7 +2,12 @@
 
 import os
 
+import hypothesis
 import pytest
+
+# How long an example takes says more of the machine than of the code.
+hypothesis.settings.register_profile("unhurried", deadline=None)
+hypothesis.settings.load_profile("unhurried")
 
 # Set where every server and the browser are to be there: a skip is a failure.
 ALL_TESTS = os.environ.get("ALL_TESTS", "").lower() in {"1", "true", "yes", "on"}

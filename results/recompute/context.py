@@ -90,7 +90,7 @@ def _typed(values: FloatArray) -> list[list[float]]:
 
 def contexts_of(batch: ProtocolBatch, own: OwnSummary) -> Contexts:
     """Return both contexts of a batch; three queries."""
-    others = _others(batch)
+    others = _others(batch, own.care.shape[1])
     mine = _mine(batch, own)
     both = _joined(others, mine)
     log_assigned, assigned_sd = _assigned(both.lot)
@@ -116,7 +116,7 @@ def contexts_of(batch: ProtocolBatch, own: OwnSummary) -> Contexts:
     return Contexts(context(), context(log_assigned, assigned_sd))
 
 
-def _others(batch: ProtocolBatch) -> _Members:
+def _others(batch: ProtocolBatch, care_levels: int) -> _Members:
     rows = list(
         Submission.objects.filter(
             protocol_id=batch.protocol_id, is_current=True, answer__isnull=False
@@ -134,7 +134,10 @@ def _others(batch: ProtocolBatch) -> _Members:
         )
     )
     in_batch = set(batch.submission_ids)
-    kept = [row for row in rows if row[0] not in in_batch and row[-1]]
+    # Answers of an earlier version of the computation may hold fewer shares.
+    kept = [
+        row for row in rows if row[0] not in in_batch and len(row[-1]) == care_levels
+    ]
     return _members(kept)
 
 
