@@ -10,7 +10,6 @@ from tests.factories import (
     make_course,
     make_section,
     make_station,
-    protocol_document,
     raw_submission,
     slip_code,
     submit,
@@ -195,19 +194,6 @@ def test_a_change_starts_from_what_was_sent(client, bench):
     assert 'value="80.5"' in box(content, "value-0")
     assert b'name="left_out" value="U2" checked' in content
     assert b"Send revision 2" in content
-
-
-def test_the_limits_of_both_scales_are_said_plainly(client, bench):
-    bench.course.protocols.update(
-        document=protocol_document(
-            limits={"percent_T": [0, 105], "absorbance": [-0.0223, 3]}
-        )
-    )
-
-    content = client.get(reverse("bench-sheet")).content.decode()
-
-    assert '<span class="for-percent_T">0 to 105 %T is taken.' in content
-    assert '<span class="for-absorbance">an absorbance of −0.02 to 3 is' in content
 
 
 def test_a_closed_section_says_so_and_keeps_what_was_typed(client, bench):
