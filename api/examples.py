@@ -47,6 +47,11 @@ LINE: dict[str, Any] = {
     "intercept_absorbance": 0.0012,
     "residual_sd_absorbance": 0.0016,
     "suspect_tubes": ["3"],
+    "without": {
+        "tube": "3",
+        "slope_L_per_mg": 0.1986,
+        "intercept_absorbance": 0.0004,
+    },
 }
 FINDING: dict[str, Any] = {
     "code": "tube_off",
@@ -221,7 +226,12 @@ COURSE_SUMMARY: dict[str, Any] = {
         }
     ],
     "findings": [
-        {"code": "tube_off", "title": "One standard off the line", "n_groups": 1}
+        {
+            "code": "tube_off",
+            "title": "One standard off the line",
+            "n_groups": 1,
+            "is_worked": False,
+        }
     ],
     "parked": [],
 }

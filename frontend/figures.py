@@ -4,6 +4,7 @@ Every figure is a dictionary of plain numbers and texts; its background and text
 colours are set where it is drawn, so that it suits a light and a dark screen.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 import plotly.graph_objects as go
@@ -11,6 +12,7 @@ import plotly.graph_objects as go
 from frontend.comparison import Comparison
 from results.summaries.course import CourseSummary
 from results.summaries.ellipse import class_ellipse
+from results.summaries.slips import FindingCount
 
 # Middle tones that stand 3 : 1 against both papers; no orange, which means iron.
 _COLOURS = ("#2f7fae", "#7d6fb5", "#4a8a57", "#a2647f", "#6f7f86", "#8a7a2f")
@@ -155,25 +157,25 @@ def _look_at_the_bulk(
         _say_how_many(figure, outside)
 
 
-def findings_figure(course: CourseSummary) -> dict[str, Any]:
+def findings_figure(findings: Sequence[FindingCount]) -> dict[str, Any]:
     """Return how many groups have each finding."""
     figure = go.Figure()
     # Whole groups only: a step below one would name some places twice.
-    most = max((finding.n_groups for finding in course.findings), default=0)
+    most = max((finding.n_groups for finding in findings), default=0)
     step = max(1, round(most / 6))
     figure.add_bar(
-        x=[finding.n_groups for finding in course.findings],
-        y=[finding.title for finding in course.findings],
+        x=[finding.n_groups for finding in findings],
+        y=[finding.title for finding in findings],
         orientation="h",
         marker={"color": _COLOURS[0]},
-        text=[finding.n_groups for finding in course.findings],
+        text=[finding.n_groups for finding in findings],
         hovertemplate="%{y}: %{x} groups",
     )
     figure.update_layout(
         xaxis={"title": "groups", "rangemode": "tozero", "dtick": step},
         yaxis={"type": "category", "autorange": "reversed", "automargin": True},
     )
-    return _finished(figure, height=max(200, 100 + 34 * len(course.findings)))
+    return _finished(figure, height=max(200, 100 + 34 * len(findings)))
 
 
 def _finished(figure: go.Figure, *, height: int) -> dict[str, Any]:

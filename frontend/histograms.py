@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from frontend.axes import Tick, ticks
 from frontend.numerals import decimals_for, fixed
-from frontend.pictures import Tick, ticks
 from results.explaining import Explanation, MonteCarlo
 
 WIDTH, HEIGHT = 360, 232

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
-from results.summaries.lines import LinePicture, Point
+from frontend.axes import Tick, ticks
+from results.summaries.lines import LinePicture, LineWithout, Point
 
 N_TINTS = 6
 _HEADROOM = 1.06
@@ -14,7 +15,6 @@ _MOST_OF_MIDDLE = 1.6
 _ONE_SPOT = 14.0
 # Less than any meter tells from nothing.
 _NOTHING = 1e-9
-_STEPS = (1, 2, 2.5, 5, 10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +81,6 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
-class Tick:
-    """One labelled place on an axis."""
-
-    at: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Drawing:
     """Everything a template needs to draw one line."""
 
@@ -97,6 +89,7 @@ class Drawing:
     plot_bottom: float
     dots: tuple[Dot, ...]
     segment: Segment | None
+    without: Segment | None
     x_ticks: tuple[Tick, ...]
     y_ticks: tuple[Tick, ...]
     description: str
@@ -151,6 +144,7 @@ def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
         plot_bottom=frame.height - frame.bottom,
         dots=_share_tags(dots),
         segment=plane.segment(line),
+        without=plane.segment(line.without),
         x_ticks=tuple(
             Tick(plane.x(value), f"{value:g}") for value in ticks(0, extent.mg_L)
         ),
@@ -198,22 +192,6 @@ def suspect_tubes(line: LinePicture) -> frozenset[str]:
     )
 
 
-def ticks(low: float, high: float, most: int = 5) -> tuple[float, ...]:
-    """Return round numbers between two ends, few enough to be read.
-
-    Examples
-    --------
-    >>> ticks(0, 4.4)
-    (0.0, 1.0, 2.0, 3.0, 4.0)
-    """
-    if not high > low:
-        return (low,)
-    power = 10.0 ** math.floor(math.log10((high - low) / most))
-    step = next(s * power for s in _STEPS if (high - low) / (s * power) <= most)
-    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
-    return tuple(round(step * i, 10) + 0.0 for i in range(first, last + 1))
-
-
 def describe(line: LinePicture) -> str:
     """Return what the picture shows, in words."""
     standards = sum(point.kind == "standard" for point in line.points)
@@ -225,6 +203,11 @@ def describe(line: LinePicture) -> str:
         )
     if line.suspect_tubes:
         words.append(f"tube {', '.join(line.suspect_tubes)} ringed")
+    if line.without is not None:
+        words.append(
+            f"dashed line without tube {line.without.tube}, slope "
+            f"{line.without.slope:.4f} L/mg and intercept {line.without.intercept:.4f}"
+        )
     return "; ".join(words) + "."
 
 
@@ -271,8 +254,8 @@ class _Plane:
             diamond=f"{x},{y - 5} {x + 5},{y} {x},{y + 5} {x - 5},{y}",
         )
 
-    def segment(self, line: LinePicture) -> Segment | None:
-        if line.slope is None or line.intercept is None:
+    def segment(self, line: LinePicture | LineWithout | None) -> Segment | None:
+        if line is None or line.slope is None or line.intercept is None:
             return None
         ends = clip_line(line.slope, line.intercept, self.extent)
         if ends is None:

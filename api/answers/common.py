@@ -56,6 +56,14 @@ class PointSerializer(Answered):
     absorbance = serializers.FloatField()
 
 
+class LineWithoutSerializer(Answered):
+    """The line through all standards but one; least squares without weights."""
+
+    tube = serializers.CharField()
+    slope_L_per_mg = serializers.FloatField(source="slope")
+    intercept_absorbance = serializers.FloatField(source="intercept")
+
+
 class LineSerializer(Answered):
     """A group's line through its standards."""
 
@@ -66,6 +74,9 @@ class LineSerializer(Answered):
         source="residual_sd", allow_null=True
     )
     suspect_tubes = serializers.ListField(child=serializers.CharField())
+    without = LineWithoutSerializer(
+        allow_null=True, help_text="Without the likeliest suspect of the standards."
+    )
 
 
 class FindingSerializer(Answered):

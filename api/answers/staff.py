@@ -219,6 +219,9 @@ class FindingCountSerializer(Answered):
     code = serializers.CharField()
     title = serializers.CharField()
     n_groups = serializers.IntegerField()
+    is_worked = serializers.BooleanField(
+        help_text="Whether it is about worked answers, not about the bench."
+    )
 
 
 class ParkedSerializer(Answered):

@@ -25,6 +25,13 @@ _DELIVERIES = {
 }
 _NOTHING = "–"
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+_STAGES = {
+    "line": "the line",
+    "unknown": "reading the unknown off the line",
+    "flask": "the way back to the first flask",
+    "solid": "the step from the flask to the powder",
+}
+_CHANCES = ((0.9, "very likely"), (0.6, "likely"), (0.3, "possible"), (0.0, "unlikely"))
 # A probability is never printed as certain.
 _CERTAIN = 0.99
 
@@ -69,6 +76,18 @@ def likelihood(probability: float) -> str:
     if probability > _CERTAIN:
         return f"over {_CERTAIN:.0%}"
     return f"{probability:.0%}"
+
+
+@register.filter
+def chance(probability: float) -> str:
+    """Return a probability in words."""
+    return next(words for least, words in _CHANCES if probability >= least)
+
+
+@register.filter
+def step_named(stage: str) -> str:
+    """Return where in the working a slip sits, in words."""
+    return _STAGES.get(stage, "a step of the working")
 
 
 @register.filter

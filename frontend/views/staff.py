@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from frontend.doors import for_staff
 from frontend.pictures import PLATE, common_extent, draw
 from frontend.walls import iron_in_print, wall_of
+from results.explaining import verdicts_on_working
 from results.policy.access import Rights
 from results.summaries.section import section_summary
 from results.summaries.staff import group_detail, staff_courses
@@ -55,11 +56,13 @@ def group(request: HttpRequest, rights: Rights, group_id: int) -> HttpResponse:
     """Show one group in detail."""
     detail = group_detail(group_id, rights=rights)
     line = detail.row.line
+    gave_own = detail.row.gave_own
     context = {
         "group": detail,
         "row": detail.row,
         "iron": iron_in_print(detail.row),
         "drawing": draw(line, common_extent([line]), PLATE) if line else None,
+        "verdicts": verdicts_on_working(group_id, rights=rights) if gave_own else (),
         "now": timezone.now(),
     }
     return render(request, "frontend/group.html", context)

@@ -8,6 +8,7 @@ from results.explaining.answer import (
     explain_answer,
 )
 from results.explaining.tolerances import ProtocolTolerances, tolerances_of_course
+from results.explaining.worked import NumberVerdict, verdicts_on_working
 from results.science.budget import Tolerance
 from results.science.ledger import CalculationStep
 from results.science.monte_carlo import MonteCarlo
@@ -16,6 +17,7 @@ __all__ = [
     "CalculationStep",
     "Explanation",
     "MonteCarlo",
+    "NumberVerdict",
     "Part",
     "ProtocolTolerances",
     "Source",
@@ -23,4 +25,5 @@ __all__ = [
     "check_answer",
     "explain_answer",
     "tolerances_of_course",
+    "verdicts_on_working",
 ]

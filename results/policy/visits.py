@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from results.policy.findings import is_worked
+
 # Half the full-credit window of many courses (common practice, no source): a
 # recomputed answer further out is worth a look even where no slip was found.
 _FAR_OFF = 0.10
@@ -46,8 +48,12 @@ _NO_REASON_TO_GO = frozenset({"same_readings", "nominal_mass"})
 
 
 def asks_for_a_visit(code: str, *, harmless: bool = False) -> bool:
-    """Whether a finding is a reason to visit the group that it is about."""
-    return not harmless and code not in _NO_REASON_TO_GO
+    """Whether a finding is a reason to visit the group that it is about.
+
+    A slip on paper is none: it can be told on paper.
+    """
+    on_paper = is_worked(code)
+    return not (harmless or on_paper or code in _NO_REASON_TO_GO)
 
 
 def reason_in_words(reason: str) -> str:

@@ -13,8 +13,6 @@ from results.policy.visits import State
 from results.summaries.lines import FindingSummary
 from results.summaries.section import GroupRow, group_rows
 
-_WORKED = "worked_"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerRow:
@@ -128,8 +126,7 @@ def answers_table(
 
 
 def _row(group: Group, row: GroupRow) -> AnswerRow:
-    bench = [found for found in row.findings if not found.code.startswith(_WORKED)]
-    worked = [found for found in row.findings if found.code.startswith(_WORKED)]
+    bench, worked = row.at_the_bench, row.on_paper
     top: FindingSummary | None = bench[0] if bench else None
     return AnswerRow(
         course=group.section.course.code,

@@ -7,6 +7,14 @@ from results.policy.access import Rights
 from results.policy.refusals import NotFound
 from results.policy.visits import State
 from results.summaries.section import GroupRow, group_rows
+from results.summaries.slips import (
+    Conversation,
+    FindingCount,
+    SharedSlip,
+    conversations,
+    count_findings,
+    shared_slips,
+)
 from results.summaries.spread import Spread, spread_of
 
 
@@ -69,15 +77,6 @@ class ParkedItem:
     error: str
 
 
-@dataclass(frozen=True, slots=True)
-class FindingCount:
-    """How many groups have a finding."""
-
-    code: str
-    title: str
-    n_groups: int
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseSummary:
     """A course at one moment."""
@@ -94,6 +93,18 @@ class CourseSummary:
     recovery: Spread | None
     findings: tuple[FindingCount, ...]
     parked: tuple[ParkedItem, ...]
+    shared_slips: tuple[SharedSlip, ...] = ()
+    conversations: tuple[Conversation, ...] = ()
+
+    @property
+    def at_the_bench(self) -> tuple[FindingCount, ...]:
+        """Findings about the bench by number of groups."""
+        return tuple(one for one in self.findings if not one.is_worked)
+
+    @property
+    def on_paper(self) -> tuple[FindingCount, ...]:
+        """Slips in worked answers by number of groups."""
+        return tuple(one for one in self.findings if one.is_worked)
 
     @property
     def n_groups(self) -> int:
@@ -159,7 +170,9 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
         ),
         slope=spread_of(row.slope for row in rows if row.slope is not None),
         recovery=spread_of(row.recovery.ratio for row in rows if row.recovery),
-        findings=_count(rows),
+        findings=count_findings(rows),
+        shared_slips=shared_slips(by_section, codes),
+        conversations=conversations(by_section, codes),
         parked=_parked(course),
     )
 
@@ -196,19 +209,6 @@ def _line(section: Section, rows: list[GroupRow]) -> SectionLine:
         n_to_visit=sum(row.visit.urgency > 1 for row in rows),
         recovery=spread_of(recoveries),
         recoveries=recoveries,
-    )
-
-
-def _count(rows: list[GroupRow]) -> tuple[FindingCount, ...]:
-    titles: dict[str, str] = {}
-    counts: dict[str, int] = {}
-    for row in rows:
-        for finding in {found.code: found for found in row.findings}.values():
-            titles[finding.code] = finding.title
-            counts[finding.code] = counts.get(finding.code, 0) + 1
-    return tuple(
-        FindingCount(code, titles[code], n)
-        for code, n in sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     )
 
 

@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 from results.models import Answer, Course, Group, PendingRecompute, Submission
 from results.policy.access import IronShown, iron_is_shown
 from results.policy.refusals import NotFound
+from results.policy.typed import OWN_FIELDS
 from results.policy.visits import State, reason_in_words
 from results.summaries.lines import (
     FindingSummary,
@@ -62,6 +63,8 @@ class GroupResult:
     iron : OwnIron or None
         None while the course's policy keeps it back or there is no answer;
         `iron_note` then says which.
+    gave_own : bool
+        Whether the group gave any number of its own working.
     """
 
     submission: SubmissionState
@@ -75,6 +78,17 @@ class GroupResult:
     findings: tuple[FindingSummary, ...]
     iron: OwnIron | None
     iron_note: str
+    gave_own: bool
+
+    @property
+    def at_the_bench(self) -> tuple[FindingSummary, ...]:
+        """What was found at the bench, likeliest first."""
+        return tuple(one for one in self.findings if not one.is_worked)
+
+    @property
+    def on_paper(self) -> tuple[FindingSummary, ...]:
+        """What was found in the group's own working, likeliest first."""
+        return tuple(one for one in self.findings if one.is_worked)
 
 
 def group_label(group_id: int) -> GroupLabel | None:
@@ -152,9 +166,7 @@ def _result(submission: Submission, now: datetime) -> GroupResult:
     iron, iron_note = _iron(submission, answer, now)
     return GroupResult(
         submission=_state(submission),
-        line=picture_of(answer, (f.tube for f in findings if f.tube))
-        if answer
-        else None,
+        line=picture_of(answer, findings) if answer else None,
         no_answer_because=reason_in_words(answer.reason) if answer else "",
         n_standards=answer.n_standards if answer else 0,
         n_unknowns=answer.n_unknowns if answer else 0,
@@ -164,6 +176,7 @@ def _result(submission: Submission, now: datetime) -> GroupResult:
         findings=findings,
         iron=iron,
         iron_note=iron_note,
+        gave_own=any(getattr(submission, name) for name in OWN_FIELDS),
     )
 
 

@@ -1,12 +1,21 @@
 """A group's line as a picture needs it, and findings as people read them."""
 
+import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from results.models import Answer, Finding
 from results.models.outcomes import Audience
-from results.policy.findings import advice, say, wording
+from results.policy.findings import advice, is_worked, say, wording
+from results.science.line import fit_line
+
+# What makes one point stand off the line, so that the line is better without it.
+_OF_ONE_TUBE = frozenset({"tube_off", "mistyped_reading", "scale_mixed_up"})
+# A line through fewer standards than these tells nothing about the others.
+_FEWEST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,14 +29,30 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
+class LineWithout:
+    """The line through all standards but one, for comparison; no weights."""
+
+    tube: str
+    slope: float
+    intercept: float
+
+
+@dataclass(frozen=True, slots=True)
 class LinePicture:
-    """Points and line: slope in L/mg, intercept and residual sd in absorbance."""
+    """Points and line: slope in L/mg, intercept and residual sd in absorbance.
+
+    Attributes
+    ----------
+    without : LineWithout or None
+        The line without the likeliest suspect among the standards.
+    """
 
     points: tuple[Point, ...]
     slope: float | None
     intercept: float | None
     residual_sd: float | None
     suspect_tubes: tuple[str, ...] = ()
+    without: LineWithout | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +67,9 @@ class FindingSummary:
         Whether the worked answer is what it would be without it.
     advice : tuple of str
         What to try for each deed that would look alike, most usual first.
+    pattern : str
+        What many such findings would mean, for coordinators; empty in what groups
+        are told.
     """
 
     code: str
@@ -53,10 +81,22 @@ class FindingSummary:
     stage: str
     harmless: bool
     advice: tuple[str, ...]
+    pattern: str
+
+    @property
+    def is_worked(self) -> bool:
+        """Whether it is about the group's own arithmetic."""
+        return is_worked(self.code)
 
 
-def picture_of(answer: Answer, suspect_tubes: Iterable[str] = ()) -> LinePicture:
-    """Return the picture of a stored answer; no query."""
+def picture_of(answer: Answer, findings: Sequence[FindingSummary] = ()) -> LinePicture:
+    """Return the picture of a stored answer; no query.
+
+    Parameters
+    ----------
+    findings : sequence of FindingSummary
+        What the viewer is told, likeliest first; their tubes are the suspects.
+    """
     return LinePicture(
         points=tuple(
             Point(
@@ -70,8 +110,26 @@ def picture_of(answer: Answer, suspect_tubes: Iterable[str] = ()) -> LinePicture
         slope=answer.slope,
         intercept=answer.intercept,
         residual_sd=answer.residual_sd,
-        suspect_tubes=tuple(suspect_tubes),
+        suspect_tubes=tuple(found.tube for found in findings if found.tube),
+        without=_without(answer, findings),
     )
+
+
+def _without(answer: Answer, findings: Sequence[FindingSummary]) -> LineWithout | None:
+    standards = {
+        point["tube"]: (point["mg_L"], point["absorbance"])
+        for point in answer.points
+        if point["kind"] == "standard" and point["mg_L"] is not None
+    }
+    suspect = next((one.tube for one in findings if one.code in _OF_ONE_TUBE), "")
+    if suspect not in standards or len(standards) <= _FEWEST:
+        return None
+    kept = [point for tube, point in standards.items() if tube != suspect]
+    line = fit_line(*np.array(kept).T)
+    slope, intercept = float(line.slope), float(line.intercept)
+    if not (math.isfinite(slope) and math.isfinite(intercept)):
+        return None
+    return LineWithout(suspect, slope, intercept)
 
 
 def _place(answer: Answer, point: dict[str, float | None]) -> float | None:
@@ -119,6 +177,9 @@ def _findings(
                 stage=row.stage,
                 harmless=row.harmless,
                 advice=advice(row.members, for_staff=for_staff),
+                pattern=say(words.coordinator, tube=row.tube, numbers=row.numbers)
+                if for_staff
+                else "",
             )
         )
     return {key: tuple(value) for key, value in found.items()}

@@ -7,6 +7,7 @@ from datetime import datetime
 from results.models import Answer, Group, Section, Student, Submission
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
+from results.policy.typed import OWN_FIELDS
 from results.policy.visits import (
     State,
     Visit,
@@ -52,6 +53,8 @@ class GroupRow:
         Empty and None where the viewer may not see assigned values.
     parked_error : str
         Why the submission could not be computed, for parked ones.
+    gave_own : bool
+        Whether the group gave any number of its own working.
     """
 
     group_id: int
@@ -79,6 +82,22 @@ class GroupRow:
     parked_error: str
     line: LinePicture | None
     findings: tuple[FindingSummary, ...]
+    gave_own: bool
+
+    @property
+    def at_the_bench(self) -> tuple[FindingSummary, ...]:
+        """What was found at the bench, likeliest first."""
+        return tuple(one for one in self.findings if not one.is_worked)
+
+    @property
+    def on_paper(self) -> tuple[FindingSummary, ...]:
+        """What was found in the group's own working, likeliest first."""
+        return tuple(one for one in self.findings if one.is_worked)
+
+    @property
+    def slip_on_paper(self) -> str:
+        """Title of the likeliest slip that changes the worked answer, or nothing."""
+        return next((one.title for one in self.on_paper if not one.harmless), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,8 +268,9 @@ def _row(
         recovery=recovery,
         no_answer_because=reason_in_words(answer.reason) if answer else "",
         parked_error=pending.last_error if pending and pending.parked_at else "",
-        line=picture_of(answer, (f.tube for f in found if f.tube)) if answer else None,
+        line=picture_of(answer, found) if answer else None,
         findings=found,
+        gave_own=any(getattr(submission, name, "") for name in OWN_FIELDS),
     )
 
 

@@ -73,6 +73,7 @@ class GroupDetail:
     course: str
     row: GroupRow
     revisions: tuple[Revision, ...]
+    is_coordinator: bool
 
 
 def staff_courses(rights: Rights) -> tuple[CourseEntry, ...]:
@@ -147,6 +148,7 @@ def group_detail(group_id: int, *, rights: Rights) -> GroupDetail:
         course=course.code,
         row=row,
         revisions=tuple(_revision(submission) for submission in submissions),
+        is_coordinator=rights.may_see_course(course.pk),
     )
 
 

@@ -5,13 +5,13 @@ from frontend.comparison import compare, furthest_first
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
 from results.summaries.course import (
     CourseSummary,
-    FindingCount,
     RecoveryPoint,
     SectionLine,
     SlopePoint,
 )
 from results.summaries.ellipse import class_ellipse
 from results.summaries.medians import median_interval
+from results.summaries.slips import FindingCount
 from results.summaries.spread import Spread, spread_of
 
 NEAR_ONE = (0.99, 1.0, 1.0, 1.01, 1.0, 0.995, 1.005)
@@ -169,7 +169,7 @@ def test_recoveries_are_listed_furthest_off_first():
 
 @pytest.mark.parametrize(("most", "step"), [(3, 1), (30, 5)])
 def test_groups_with_a_finding_are_counted_in_whole_steps(most, step):
-    figure = findings_figure(course(findings=(FindingCount("a", "Often", most),)))
+    figure = findings_figure((FindingCount("a", "Often", most),))
 
     assert figure["layout"]["xaxis"]["dtick"] == step
 
@@ -177,6 +177,6 @@ def test_groups_with_a_finding_are_counted_in_whole_steps(most, step):
 def test_findings_are_drawn_most_frequent_first():
     counts = (FindingCount("a", "Often", 4), FindingCount("b", "Once", 1))
 
-    figure = findings_figure(course(findings=counts))
+    figure = findings_figure(counts)
 
     assert list(figure["data"][0]["y"]) == ["Often", "Once"]

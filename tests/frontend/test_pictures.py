@@ -2,6 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from frontend.axes import ticks
 from frontend.pictures import (
     PLATE,
     TILE,
@@ -9,7 +10,6 @@ from frontend.pictures import (
     clip_line,
     common_extent,
     draw,
-    ticks,
 )
 from results.summaries.lines import LinePicture, Point
 

@@ -13,7 +13,15 @@ from results.policy.findings.wording import Wording, say
 from results.policy.findings.worked import WORKED
 from results.science.diagnosis import CATALOGUE as DEEDS
 
-__all__ = ["CATALOGUE", "Wording", "advice", "is_staff_only", "say", "wording"]
+__all__ = [
+    "CATALOGUE",
+    "Wording",
+    "advice",
+    "is_staff_only",
+    "is_worked",
+    "say",
+    "wording",
+]
 
 CATALOGUE: Mapping[str, Wording] = {**BENCH, **WORKED}
 
@@ -29,6 +37,11 @@ _BY_NAME = {deed.name: deed for deed in DEEDS}
 def wording(code: str) -> Wording:
     """Return how a finding is put; a general sentence for a code without one."""
     return CATALOGUE.get(code, _UNWORDED)
+
+
+def is_worked(code: str) -> bool:
+    """Whether a finding is about a group's own arithmetic, not about the bench."""
+    return code.startswith("worked_")
 
 
 def is_staff_only(code: str) -> bool:
