@@ -31,7 +31,7 @@ _STAGES = {
     "flask": "the way back to the first flask",
     "solid": "the step from the flask to the powder",
 }
-_CHANCES = ((0.9, "very likely"), (0.6, "likely"), (0.3, "possible"), (0.0, "unlikely"))
+_CHANCES = ((0.9, "very likely"), (0.6, "likely"), (0.2, "possible"), (0.0, "unlikely"))
 # A probability is never printed as certain.
 _CERTAIN = 0.99
 

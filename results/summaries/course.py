@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from results.models import Course, Group, PendingRecompute, Section
 from results.policy.access import Rights
+from results.policy.findings.patterns import is_no_slip
 from results.policy.refusals import NotFound
 from results.policy.visits import State
 from results.summaries.section import GroupRow, group_rows
@@ -98,8 +99,12 @@ class CourseSummary:
 
     @property
     def at_the_bench(self) -> tuple[FindingCount, ...]:
-        """Findings about the bench by number of groups."""
-        return tuple(one for one in self.findings if not one.is_worked)
+        """Slips at the bench by number of groups."""
+        return tuple(
+            one
+            for one in self.findings
+            if not one.is_worked and not is_no_slip(one.code)
+        )
 
     @property
     def on_paper(self) -> tuple[FindingCount, ...]:

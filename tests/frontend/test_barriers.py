@@ -160,6 +160,9 @@ def test_no_page_of_staff_is_wider_than_a_phone(tab, width):
         reverse("group", args=[groups[0].pk]),
         reverse("group", args=[groups[1].pk]),
         reverse("course", args=[bench.course.code]),
+        reverse("computation", args=[groups[0].pk]),
+        reverse("computation-check", args=[groups[0].pk]),
+        reverse("tolerances", args=[bench.course.code]),
     ]
 
     assert pages_wider_than(tab, addresses, width) == []

@@ -7,6 +7,7 @@ from tests.factories import (
     make_bench,
     make_staff,
     slip_code,
+    submit,
     worked_off,
 )
 from tests.frontend.browsers import (
@@ -167,6 +168,23 @@ def test_a_sorted_table_stays_sorted(tab):
 
     assert heading.get_attribute("aria-sort") == "descending"
     assert tab.locator("tbody tr").first.locator("th").inner_text().startswith("16")
+
+
+def test_a_check_by_drawing_opens_in_place(tab):
+    bench = make_bench()
+    submit(bench.group)
+    worked_off()
+    make_staff("ada", course=bench.course)
+    staff_sign_in(tab, "ada")
+    address = reverse("computation", args=[bench.group.pk])
+    tab.goto(address)
+
+    tab.get_by_role("link", name="Check by drawing").click()
+    tab.locator("#drawn svg.histogram").wait_for()
+
+    assert tab.url.endswith(address)
+    assert "JCGM 101:2008, clause 8" in tab.locator("#drawn").inner_text()
+    assert tab.complaints == []
 
 
 def test_the_course_page_draws_its_figures(tab):

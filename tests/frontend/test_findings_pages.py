@@ -231,7 +231,8 @@ def test_what_asks_for_a_word_is_listed_with_its_groups(client, bench):
 
     content = seen_by(client, user, "course", bench.course.code)
 
-    word = content.split("Worth a word")[1].split("Found on paper")[0]
+    bench_slips, word = content.split("Found on paper")[0].split("Worth a word")
+    assert "Agrees with another lot" not in bench_slips
     assert "ask to see both vials" in word
     assert "A1, group 1</a>" in word
     assert "A1, group 2</a>" not in word

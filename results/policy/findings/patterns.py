@@ -26,6 +26,11 @@ def is_shared(n_groups: int, *, of: int) -> bool:
     return n_groups >= _FEWEST and 2 * n_groups >= of
 
 
+def is_no_slip(code: str) -> bool:
+    """Whether a finding is no slip, but a reason to talk with those concerned."""
+    return code in _ASKS_FOR_A_WORD
+
+
 def wants_a_word(code: str, probability: float) -> bool:
     """Whether a finding asks for a conversation before any mark is set."""
-    return code in _ASKS_FOR_A_WORD and probability >= _LIKELY_ENOUGH
+    return is_no_slip(code) and probability >= _LIKELY_ENOUGH
