@@ -17,7 +17,8 @@ from kombu.utils.json import dumps
 class Channel(filesystem.Channel):
     """A channel whose files appear complete."""
 
-    def _put(  # type: ignore[override] - two bases name the message differently
+    # The library's own stubs and its transport name the message differently.
+    def _put(  # type: ignore[override]
         self, queue: str, message: Any, **_: Any
     ) -> None:
         folder = Path(self.data_folder_out)
