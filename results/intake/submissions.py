@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
 
 from results import tasks
 from results.models import (
@@ -138,17 +138,22 @@ def _check_times(section: Section, now: datetime) -> None:
 
 def _rules(protocol: Protocol, raw: RawSubmission, *, lenient: bool) -> BenchRules:
     stations = Station.objects.filter(course_id=protocol.course_id)
-    vials = (
-        Vial.objects.filter(course_id=protocol.course_id)
-        if raw.vial.strip()
-        else Vial.objects.none()
-    )
+    vials = _vials_like(raw.vial.strip(), protocol.course_id)
     return BenchRules(
         protocol=read_protocol(protocol.document),
         stations={fold(code): code for code in stations.values_list("code", flat=True)},
         vials={fold(code): code for code in vials.values_list("code", flat=True)},
         lenient=lenient,
     )
+
+
+def _vials_like(typed: str, course_id: int) -> QuerySet[Vial]:
+    """Return the vial of a code as typed, or else all that it could mean."""
+    vials = Vial.objects.filter(course_id=course_id)
+    if not typed:
+        return vials.none()
+    exact = vials.filter(code=typed)
+    return exact if exact.exists() else vials
 
 
 def _store(
