@@ -52,8 +52,7 @@ def answer_rows(course_code: str) -> Iterator[dict[str, str]]:
 
 
 def _cells(section: str, row: GroupRow) -> dict[str, str]:
-    bench = [found for found in row.findings if not found.code.startswith("worked_")]
-    worked = [found for found in row.findings if found.code.startswith("worked_")]
+    bench, worked = row.at_the_bench, row.on_paper
     return {
         "section": _harmless(section),
         "group": _harmless(row.group),

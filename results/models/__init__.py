@@ -1,5 +1,6 @@
 """Records and their invariants."""
 
+from results.models.assigned import AssignedValues
 from results.models.course import (
     Course,
     Duty,
@@ -16,6 +17,7 @@ from results.models.unknowns import AssignedValue, Issue, Lot, Vial
 __all__ = [
     "Answer",
     "AssignedValue",
+    "AssignedValues",
     "ClassFit",
     "Course",
     "Duty",

@@ -47,13 +47,12 @@ REASONS = {
 _NO_REASON_TO_GO = frozenset({"same_readings", "nominal_mass"})
 
 
-def asks_for_a_visit(code: str, *, harmless: bool = False) -> bool:
+def asks_for_a_visit(code: str) -> bool:
     """Whether a finding is a reason to visit the group that it is about.
 
     A slip on paper is none: it can be told on paper.
     """
-    on_paper = is_worked(code)
-    return not (harmless or on_paper or code in _NO_REASON_TO_GO)
+    return not is_worked(code) and code not in _NO_REASON_TO_GO
 
 
 def reason_in_words(reason: str) -> str:

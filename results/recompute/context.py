@@ -9,10 +9,11 @@ import hashlib
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
 
-from results.models import AssignedValue, Submission
+from results.models import AssignedValues, Submission
 from results.recompute.readings import ProtocolBatch
 from results.science.answer import Answers
 from results.science.arrays import FloatArray, IntArray
@@ -57,6 +58,7 @@ class Contexts:
 class _Members:
     """Current submissions of a class, one row each."""
 
+    received_at: list[datetime]
     station: IntArray
     lot: IntArray
     log_absorptivity: FloatArray
@@ -93,7 +95,7 @@ def contexts_of(batch: ProtocolBatch, own: OwnSummary) -> Contexts:
     others = _others(batch, own.care.shape[1])
     mine = _mine(batch, own)
     both = _joined(others, mine)
-    log_assigned, assigned_sd = _assigned(both.lot)
+    log_assigned, assigned_sd = _assigned(both)
     # Groups whose vial nobody knows are no lot of their own.
     log_iron = np.where(both.lot == _NO_LOT, np.nan, both.log_iron)
     rows = np.arange(len(others.station), len(both.station))
@@ -124,6 +126,7 @@ def _others(batch: ProtocolBatch, care_levels: int) -> _Members:
         .order_by("pk")
         .values_list(
             "pk",
+            "received_at",
             "station_id",
             "vial__lot_id",
             "answer__log_absorptivity",
@@ -145,13 +148,14 @@ def _mine(batch: ProtocolBatch, own: OwnSummary) -> _Members:
     stored = {
         row[0]: row[1:]
         for row in Submission.objects.filter(pk__in=batch.submission_ids).values_list(
-            "pk", "station_id", "vial__lot_id"
+            "pk", "received_at", "station_id", "vial__lot_id"
         )
     }
     places = [stored[pk] for pk in batch.submission_ids]
     return _Members(
-        station=_whole([station for station, _ in places]),
-        lot=_whole([lot for _, lot in places]),
+        received_at=[place[0] for place in places],
+        station=_whole([place[1] for place in places]),
+        lot=_whole([place[2] for place in places]),
         log_absorptivity=own.log_absorptivity,
         log_iron=own.log_iron,
         standard_mass_g=batch.readings.standard_mass_g,
@@ -161,44 +165,42 @@ def _mine(batch: ProtocolBatch, own: OwnSummary) -> _Members:
 
 
 def _members(rows: Sequence[tuple]) -> _Members:  # type: ignore[type-arg]
-    iron = _real([row[4] for row in rows])
+    iron = _real([row[5] for row in rows])
     with np.errstate(all="ignore"):
         log_iron = np.log(np.where(iron > 0, iron, np.nan))
     return _Members(
-        station=_whole([row[1] for row in rows]),
-        lot=_whole([row[2] for row in rows]),
-        log_absorptivity=_real([row[3] for row in rows]),
+        received_at=[row[1] for row in rows],
+        station=_whole([row[2] for row in rows]),
+        lot=_whole([row[3] for row in rows]),
+        log_absorptivity=_real([row[4] for row in rows]),
         log_iron=log_iron,
-        standard_mass_g=_real([row[5] for row in rows]),
-        unknown_mass_g=_real([row[6] for row in rows]),
-        care=np.array([row[7] for row in rows], dtype=np.float64),
+        standard_mass_g=_real([row[6] for row in rows]),
+        unknown_mass_g=_real([row[7] for row in rows]),
+        care=np.array([row[8] for row in rows], dtype=np.float64),
     )
 
 
 def _joined(others: _Members, mine: _Members) -> _Members:
-    if not len(others.station):
+    if not others.received_at:
         return mine
-    return _Members(
-        *(
-            np.concatenate([getattr(others, name), getattr(mine, name)])
-            for name in _Members.__slots__
-        )
-    )
-
-
-def _assigned(lots: IntArray) -> tuple[FloatArray, FloatArray]:
-    """Return log assigned values and relative uncertainties by row; NaN if none."""
-    latest = {
-        lot_id: (iron, u_iron)
-        for lot_id, iron, u_iron in AssignedValue.objects.filter(
-            lot_id__in=set(lots.tolist())
-        )
-        .order_by("valid_from")
-        .values_list("lot_id", "iron_percent", "u_iron_percent")
+    arrays = {
+        name: np.concatenate([getattr(others, name), getattr(mine, name)])
+        for name in _Members.__slots__
+        if name != "received_at"
     }
-    pairs = [latest.get(lot, (np.nan, np.nan)) for lot in lots.tolist()]
-    iron = np.array([pair[0] for pair in pairs], dtype=np.float64)
-    u_iron = np.array([pair[1] for pair in pairs], dtype=np.float64)
+    return _Members(received_at=others.received_at + mine.received_at, **arrays)
+
+
+def _assigned(members: _Members) -> tuple[FloatArray, FloatArray]:
+    """Return log assigned values and relative uncertainties by row; NaN if none."""
+    lots = members.lot.tolist()
+    values = AssignedValues(lots)
+    found = [
+        values.at(lot, moment)
+        for lot, moment in zip(lots, members.received_at, strict=True)
+    ]
+    iron = _real([one.iron_percent if one else None for one in found])
+    u_iron = _real([one.u_iron_percent if one else None for one in found])
     return np.log(iron), u_iron / iron
 
 

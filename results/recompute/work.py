@@ -6,7 +6,7 @@ from datetime import datetime
 
 from django.db import DatabaseError, transaction
 
-from results.models import Answer, Finding, PendingRecompute, Submission
+from results.models import Answer, Finding, Submission
 from results.recompute import pending
 from results.recompute.batch import Outcome, compute_batch
 from results.recompute.classes import class_scales
@@ -46,11 +46,6 @@ def work_off(
         tried += len(claim.requests)
         told(len(claim.requests))
     return tried
-
-
-def count_waiting() -> int:
-    """Return how many submissions wait or are being computed."""
-    return PendingRecompute.objects.filter(parked_at__isnull=True).count()
 
 
 def _compute_or_split(

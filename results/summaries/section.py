@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from results.models import Answer, Group, Section, Student, Submission
+from results.models import Answer, AssignedValues, Group, Section, Student, Submission
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
 from results.policy.typed import OWN_FIELDS
@@ -15,7 +15,6 @@ from results.policy.visits import (
     reason_in_words,
     visit,
 )
-from results.summaries.assigned import AssignedValues
 from results.summaries.group import state_of
 from results.summaries.lines import (
     FindingSummary,
@@ -239,11 +238,7 @@ def _row(
             state,
             reason=answer.reason if answer else "",
             top_finding=next(
-                (
-                    one.title
-                    for one in found
-                    if asks_for_a_visit(one.code, harmless=one.harmless)
-                ),
+                (one.title for one in found if asks_for_a_visit(one.code)),
                 "",
             ),
             recovery=recovery.ratio if recovery else None,

@@ -7,21 +7,11 @@ import pytest
 
 from results.management import processes
 from results.management.seeding import ASSISTANT, PASSWORD
+from tests.frontend.chromium import CHROMIUM, FLAGS, PHONE
 from tests.processes.site import Site, wait_for
 from tests.processes.test_demo import start
 
 sync_api = pytest.importorskip("playwright.sync_api")
-CHROMIUM = "/usr/bin/chromium"
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-PHONE = {"width": 390, "height": 844}
 # Read by an invented pair at a needle, for standards 1 to 5 and unknowns U1 to U3
 # of the invented course's scheme.
 PERCENT_T = {
@@ -41,7 +31,9 @@ pytestmark = pytest.mark.timeout(180)
 def browser():
     with sync_api.sync_playwright() as playwright:
         try:
-            browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+            browser = playwright.chromium.launch(
+                executable_path=str(CHROMIUM), args=FLAGS
+            )
         except sync_api.Error:
             pytest.skip(f"no Chromium at {CHROMIUM}")
         yield browser

@@ -1,9 +1,11 @@
 """Findings reach those they are for: the group without assigned values, staff with."""
 
+from datetime import timedelta
+
 import pytest
 
 from results import recompute
-from results.models import Finding, PendingRecompute
+from results.models import AssignedValue, Finding, PendingRecompute
 from results.models.outcomes import Audience
 from tests.factories import (
     NOW,
@@ -77,6 +79,18 @@ def test_the_same_readings_in_two_groups_are_told_to_staff_of_both(lots):
     assert "same_readings" in told(Audience.STAFF, second)
     assert "same_readings" not in told(Audience.GROUP, second)
     assert not PendingRecompute.objects.exists()
+
+
+def test_staff_are_told_by_the_value_that_held_when_the_readings_came(lots):
+    group = make_group()
+    make_vial(lots[0], "V1", group=group)
+    AssignedValue.objects.create(
+        lot=lots[0], iron_percent=20.0, valid_from=NOW + timedelta(days=1)
+    )
+
+    send(group)
+
+    assert told(Audience.STAFF, group) == set()
 
 
 def test_a_worked_slip_is_told_by_its_stage(lots):

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from results.models import AssignedValue
+from results.models.unknowns import AssignedValue
 
 
 @dataclass(frozen=True, slots=True)
