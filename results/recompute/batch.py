@@ -20,8 +20,10 @@ from results.science.worked import check_worked
 
 Outcome = tuple[list[Answer], list[Finding]]
 
-# These say nothing about the scatter of a group's tubes.
-_HARMLESS = frozenset({"out_of_range", "nominal_mass"})
+# These say nothing about the scatter of a group's tubes. With `unknown_side` it
+# matters twice: a group sees its slope's uncertainty, and must not see in it what
+# only staff are told.
+_HARMLESS = frozenset({"out_of_range", "nominal_mass", "unknown_side"})
 _LIKELY = 0.5
 
 

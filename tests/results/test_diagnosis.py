@@ -5,7 +5,14 @@ from datetime import timedelta
 import pytest
 
 from results import recompute
-from results.models import AssignedValue, Finding, PendingRecompute
+from results.models import (
+    Answer,
+    AssignedValue,
+    ClassFit,
+    Finding,
+    PendingRecompute,
+    Protocol,
+)
 from results.models.outcomes import Audience
 from tests.factories import (
     NOW,
@@ -91,6 +98,29 @@ def test_staff_are_told_by_the_value_that_held_when_the_readings_came(lots):
     send(group)
 
     assert told(Audience.STAFF, group) == set()
+
+
+def test_that_an_unknown_disagrees_with_its_lot_shows_in_nothing_a_group_sees(lots):
+    def seen_of(iron_percent, number):
+        group = make_group(code=f"group {number}")
+        make_vial(lots[0], f"V{number}", group=group)
+        readings = perfect_readings(iron_percent=iron_percent)
+        readings["1"] += number / 100
+        send(group, percent_T=readings)
+        answer = Answer.objects.get(submission__group=group)
+        return group, answer.slope_se
+
+    ClassFit.objects.create(
+        protocol=Protocol.objects.get(), fitted_at=NOW, n_groups=40, s0_sq=1.0, d0=50.0
+    )
+    for number in range(8):
+        seen_of(12.0, number)
+    like_the_lot, its_slope_se = seen_of(12.0, 9)
+    lost, slope_se = seen_of(8.0, 9.001)
+
+    assert "unknown_side" in told(Audience.STAFF, lost)
+    assert told(Audience.GROUP, lost) == told(Audience.GROUP, like_the_lot) == set()
+    assert slope_se == pytest.approx(its_slope_se, rel=1e-2)
 
 
 def test_a_worked_slip_is_told_by_its_stage(lots):

@@ -124,6 +124,9 @@ BENCH: Mapping[str, Wording] = {
         "dissolved, and whether the blank was read before it.",
         coordinator="Many groups of one lot: have the lot assayed again. Of one "
         "section: look at the sheet's dilution of the unknown.",
+        # It rests on what others found in the lot: told at the bench, it could be
+        # asked again and again until an answer agrees.
+        staff_only=True,
     ),
     "unknown_tube_off": Wording(
         title="Unknown tubes disagree",
