@@ -3,8 +3,12 @@
 from django.contrib import admin
 from django.urls import include, path
 
+from frontend.views import administration
+
 urlpatterns = [
     path("api/v1/", include("api.urls")),
+    # Before the administration's own addresses, of which this is one.
+    path("admin/login/", administration.sign_in),
     path("admin/", admin.site.urls),
     path("", include("frontend.urls")),
 ]

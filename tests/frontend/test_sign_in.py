@@ -135,3 +135,24 @@ def test_wrong_passwords_are_counted_too(client, time_machine):
     answer = client.post(reverse("staff-sign-in"), form | {"password": PASSWORD})
 
     assert answer.status_code == 429
+
+
+def test_the_administration_has_no_door_of_its_own_for_guessing(client):
+    answer = client.post("/admin/login/?next=/admin/auth/", {"username": "ada"})
+
+    assert answer.url == f"{reverse('staff-sign-in')}?next=%2Fadmin%2Fauth%2F"
+
+
+@pytest.mark.parametrize("wanted", ["//elsewhere.example", "https://elsewhere.example"])
+def test_the_administration_sends_nobody_elsewhere(admin_client, wanted):
+    answer = admin_client.get("/admin/login/", {"next": wanted})
+
+    assert answer.url == reverse("admin:index")
+
+
+def test_staff_without_the_administration_are_told_so(client):
+    client.force_login(make_staff("ada"))
+
+    answer = client.get(reverse("admin:index"), follow=True)
+
+    assert answer.status_code == 403
