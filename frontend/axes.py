@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from results.policy.language import in_readers_format
+
 _STEPS = (1, 2, 2.5, 5, 10)
 
 
@@ -12,6 +14,11 @@ class Tick:
 
     at: float
     text: str
+
+
+def tick(at: float, value: float) -> Tick:
+    """Label a place with the number that it stands for."""
+    return Tick(at, in_readers_format(f"{value:g}"))
 
 
 def ticks(low: float, high: float, most: int = 5) -> tuple[float, ...]:

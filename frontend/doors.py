@@ -12,6 +12,7 @@ from rest_framework.throttling import BaseThrottle
 
 from results import intake
 from results.policy.access import Rights
+from results.policy.language import tell
 from results.policy.refusals import NotFound, Refusal
 from results.summaries.rights import rights_of
 
@@ -53,7 +54,9 @@ def for_groups(
         if group_id is None:
             if _GROUP in request.session:
                 request.session.flush()
-                messages.info(request, "Sign in with the code on your newest slip.")
+                messages.info(
+                    request, tell("Sign in with the code on your newest slip.")
+                )
             return redirect("home")
         return refusing(view)(request, group_id, *args, **kwargs)
 

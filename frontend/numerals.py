@@ -2,6 +2,8 @@
 
 import math
 
+from results.policy.language import in_readers_format
+
 _WORDS = (
     "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
     "ten", "eleven", "twelve",
@@ -39,7 +41,7 @@ def fixed(value: float, decimals: int) -> str:
     text = f"{value:.{decimals}f}"
     if float(text) == 0:
         text = text.lstrip("-")
-    return text.replace("-", MINUS)
+    return in_readers_format(text).replace("-", MINUS)
 
 
 def with_uncertainty(value: float, uncertainty: float) -> str:
@@ -70,7 +72,7 @@ def significant(value: float | None, digits: int) -> str:
     if "e" in text:
         text, exponent = text.split("e")
         text += f" × 10{str(int(exponent)).translate(_RAISED)}"
-    return text.replace("-", MINUS)
+    return in_readers_format(text).replace("-", MINUS)
 
 
 def spaced(number: int) -> str:
@@ -85,7 +87,7 @@ def spaced(number: int) -> str:
 
 
 def counted(number: int) -> str:
-    """Return a small number as a word, a larger one in digits.
+    """Return a small number as a word, a larger one in digits: for staff, in English.
 
     Examples
     --------

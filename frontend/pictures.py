@@ -5,7 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
-from frontend.axes import Tick, ticks
+from frontend.axes import Tick, tick, ticks
+from results.policy.language import tell
 from results.summaries.lines import LinePicture, LineWithout, Point
 
 N_TINTS = 6
@@ -145,11 +146,9 @@ def draw(line: LinePicture, extent: Extent, frame: Frame = TILE) -> Drawing:
         dots=_share_tags(dots),
         segment=plane.segment(line),
         without=plane.segment(line.without),
-        x_ticks=tuple(
-            Tick(plane.x(value), f"{value:g}") for value in ticks(0, extent.mg_L)
-        ),
+        x_ticks=tuple(tick(plane.x(value), value) for value in ticks(0, extent.mg_L)),
         y_ticks=tuple(
-            Tick(plane.y(value), f"{value:g}")
+            tick(plane.y(value), value)
             for value in ticks(extent.absorbance_low, extent.absorbance_high)
         ),
         description=describe(line),
@@ -196,17 +195,32 @@ def describe(line: LinePicture) -> str:
     """Return what the picture shows, in words."""
     standards = sum(point.kind == "standard" for point in line.points)
     unknowns = len(line.points) - standards
-    words = [f"{standards} standards and {unknowns} unknown tubes"]
+    words = [
+        tell(
+            "{standards} standards and {unknowns} unknown tubes",
+            standards=standards,
+            unknowns=unknowns,
+        )
+    ]
     if line.slope is not None and line.intercept is not None:
         words.append(
-            f"line with slope {line.slope:.4f} L/mg and intercept {line.intercept:.4f}"
+            tell(
+                "line with slope {slope:.4f} L/mg and intercept {intercept:.4f}",
+                slope=line.slope,
+                intercept=line.intercept,
+            )
         )
     if line.suspect_tubes:
-        words.append(f"tube {', '.join(line.suspect_tubes)} ringed")
+        words.append(tell("tube {tubes} ringed", tubes=", ".join(line.suspect_tubes)))
     if line.without is not None:
         words.append(
-            f"dashed line without tube {line.without.tube}, slope "
-            f"{line.without.slope:.4f} L/mg and intercept {line.without.intercept:.4f}"
+            tell(
+                "dashed line without tube {tube}, slope {slope:.4f} L/mg and "
+                "intercept {intercept:.4f}",
+                tube=line.without.tube,
+                slope=line.without.slope,
+                intercept=line.without.intercept,
+            )
         )
     return "; ".join(words) + "."
 

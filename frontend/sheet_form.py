@@ -5,16 +5,17 @@ from dataclasses import dataclass
 
 from frontend.pictures import tint
 from frontend.typed_sheet import TypedSheet, ordered_tubes
+from results.policy.language import marked, tell
 from results.policy.refusals import Problem
 from results.policy.typed import BLANK, OWN_FIELDS
 from results.summaries.bench import BenchSheet, TubeSheet
 
 _OWN_LABELS = {
-    "own_slope": "Slope of your line, L/mg",
-    "own_intercept": "Intercept of your line",
-    "own_unknown_mg_L": "Iron in your unknown tubes, mg/L",
-    "own_iron_percent": "Iron in your unknown, % by mass",
-    "own_iron_mg": "Iron in the unknown’s first flask, mg",
+    "own_slope": marked("Slope of your line, L/mg"),
+    "own_intercept": marked("Intercept of your line"),
+    "own_unknown_mg_L": marked("Iron in your unknown tubes, mg/L"),
+    "own_iron_percent": marked("Iron in your unknown, % by mass"),
+    "own_iron_mg": marked("Iron in the unknown’s first flask, mg"),
 }
 READINGS_ANCHOR = "readings"
 
@@ -135,16 +136,16 @@ def sheet_form(
     return SheetForm(
         key=key,
         scale=typed.scale.value,
-        station=desk.box("station", "Station"),
-        vial=desk.box("vial", "Vial"),
-        standard_mass_g=desk.box("standard_mass_g", "Iron salt weighed"),
-        unknown_mass_g=desk.box("unknown_mass_g", "Unknown weighed"),
+        station=desk.box("station", tell("Station")),
+        vial=desk.box("vial", tell("Vial")),
+        standard_mass_g=desk.box("standard_mass_g", tell("Iron salt weighed")),
+        unknown_mass_g=desk.box("unknown_mass_g", tell("Unknown weighed")),
         standards=tuple(card for card in cards if card.kind == "standard"),
         blanks=tuple(card for card in cards if card.kind == "blank"),
         unknowns=tuple(
             card for card in cards if card.kind not in {"standard", "blank"}
         ),
-        own=tuple(desk.box(name, _OWN_LABELS[name]) for name in OWN_FIELDS),
+        own=tuple(desk.box(name, tell(_OWN_LABELS[name])) for name in OWN_FIELDS),
         readings_problems=desk.problems_at(READINGS_ANCHOR),
         problems=links,
     )
@@ -195,7 +196,8 @@ class _Desk:
                     first=first,
                     more=tuple(more),
                     taken=self.box(
-                        f"taken-{indexes[0]}", f"Tube {label}: volume taken"
+                        f"taken-{indexes[0]}",
+                        tell("Tube {tube}: volume taken", tube=label),
                     ),
                 )
             )
@@ -203,10 +205,12 @@ class _Desk:
 
     def _reading(self, label: str, index: int) -> ReadingBox:
         replicate = self.typed.rows[index].replicate
-        again = "" if replicate == "1" else f", reading {replicate}"
-        return ReadingBox(
-            index, replicate, self.box(f"value-{index}", f"Tube {label}{again}")
+        name = (
+            tell("Tube {tube}", tube=label)
+            if replicate == "1"
+            else tell("Tube {tube}, reading {n}", tube=label, n=replicate)
         )
+        return ReadingBox(index, replicate, self.box(f"value-{index}", name))
 
 
 def _kind(label: str, tube: TubeSheet | None) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from django.http import QueryDict
 
+from results.policy.language import in_readers_format
 from results.policy.typed import BLANK, OWN_FIELDS, RawReading, RawSubmission, Scale
 from results.summaries.bench import BenchSheet, TubeSheet, TypedBefore
 
@@ -93,7 +94,7 @@ def from_record(sheet: BenchSheet) -> TypedSheet:
         "scale": before.scale,
         "standard_mass_g": _digits(before.standard_mass_g),
         "unknown_mass_g": _digits(before.unknown_mass_g),
-        **before.own,
+        **{name: in_readers_format(digits) for name, digits in before.own.items()},
     }
     for index, row in enumerate(rows):
         reading = read.get((row.tube, row.replicate))
@@ -126,7 +127,7 @@ def _rows(sheet: BenchSheet) -> Iterator[Row]:
 
 
 def _digits(number: float) -> str:
-    return f"{number:.12g}"
+    return in_readers_format(f"{number:.12g}")
 
 
 def to_raw(typed: TypedSheet) -> RawSubmission:

@@ -1,6 +1,7 @@
 """Numbers and bench terms in templates."""
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from django import template
 
@@ -13,24 +14,26 @@ from frontend.numerals import (
     spaced,
     with_uncertainty,
 )
+from results.policy.language import day_and_time, in_readers_format, marked, tell
 from results.policy.protocol import Span
 from results.summaries.bench import TypedReading
 
 register = template.Library()
 
 _DELIVERIES = {
-    "pipette": "pipette",
-    "burette": "burette",
-    "autopipette": "piston pipette",
+    "pipette": marked("pipette"),
+    "burette": marked("burette"),
+    "autopipette": marked("piston pipette"),
 }
 _NOTHING = "–"
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _STAGES = {
-    "line": "the line",
-    "unknown": "reading the unknown off the line",
-    "flask": "the way back to the first flask",
-    "solid": "the step from the flask to the powder",
+    "line": marked("the line"),
+    "unknown": marked("reading the unknown off the line"),
+    "flask": marked("the way back to the first flask"),
+    "solid": marked("the step from the flask to the powder"),
 }
+_SOME_STAGE = marked("a step of the working")
 _CHANCES = ((0.9, "very likely"), (0.6, "likely"), (0.2, "possible"), (0.0, "unlikely"))
 # A probability is never printed as certain.
 _CERTAIN = 0.99
@@ -60,14 +63,20 @@ def half_width(low: float, high: float) -> float:
 def up_to(low: float, high: float) -> str:
     """Return an interval, to the digits that its width leaves."""
     decimals = decimals_for((high - low) / 2)
-    return f"{fixed(low, decimals)} to {fixed(high, decimals)}"
+    return _from_to(fixed(low, decimals), fixed(high, decimals))
+
+
+def _from_to(low: str, high: str) -> str:
+    return tell("{low} to {high}", low=low, high=high)
 
 
 @register.filter
 def roundly(span: Span) -> str:
     """Return the limits of what can be typed, to two decimals at most."""
-    low, high = (f"{round(end, 2) + 0.0:g}" for end in (span.low, span.high))
-    return f"{low.replace('-', MINUS)} to {high}"
+    low, high = (
+        in_readers_format(f"{round(end, 2) + 0.0:g}") for end in (span.low, span.high)
+    )
+    return _from_to(low.replace("-", MINUS), high)
 
 
 @register.filter
@@ -87,7 +96,13 @@ def chance(probability: float) -> str:
 @register.filter
 def step_named(stage: str) -> str:
     """Return where in the working a slip sits, in words."""
-    return _STAGES.get(stage, "a step of the working")
+    return tell(_STAGES.get(stage, _SOME_STAGE))
+
+
+@register.filter
+def moment(at: datetime) -> str:
+    """Return a moment as day and time of day, as the reader writes them."""
+    return day_and_time(at)
 
 
 @register.filter
@@ -99,13 +114,17 @@ def lowered(formula: str) -> str:
 @register.filter
 def plain(value: float | None) -> str:
     """Return a number with the digits it has, as in "0.21" or "25"."""
-    return "" if value is None else f"{value:.12g}"
+    return "" if value is None else in_readers_format(_shortest(value))
+
+
+def _shortest(value: float) -> str:
+    return f"{value:.12g}"
 
 
 @register.filter
 def like(value: float, readings: Sequence[TypedReading]) -> str:
     """Return a reading with as many decimals as the longest of its table has."""
-    digits = [plain(reading.value).partition(".")[2] for reading in readings]
+    digits = [_shortest(reading.value).partition(".")[2] for reading in readings]
     return fixed(value, max(map(len, digits), default=0))
 
 
@@ -129,11 +148,11 @@ def thousands(number: int) -> str:
 
 @register.filter
 def in_words(number: int) -> str:
-    """Return a small number as a word."""
+    """Return a small number as a word; for staff, in English."""
     return counted(number)
 
 
 @register.filter
 def delivered(name: str) -> str:
     """Return what a volume is delivered with, in words."""
-    return _DELIVERIES.get(name, name)
+    return tell(_DELIVERIES[name]) if name in _DELIVERIES else name

@@ -15,6 +15,7 @@ from frontend.pictures import PLATE, common_extent, draw
 from frontend.sheet_form import READINGS_ANCHOR, sheet_form
 from frontend.typed_sheet import TypedSheet, from_form, from_record, to_raw
 from results import intake
+from results.policy.language import marked, tell
 from results.policy.refusals import KeyReused, NotAdmitted, Problem, Refusal
 from results.summaries.bench import BenchSheet, bench_sheet
 from results.summaries.concentrations import standard_factors
@@ -25,8 +26,7 @@ from results.summaries.group import (
     own_submissions,
 )
 
-_SENT_ALREADY = Problem(
-    (READINGS_ANCHOR,),
+_SENT_ALREADY = marked(
     "This sheet was received once already, with other numbers. Look it through, then "
     "send it again: it will count as your next revision.",
 )
@@ -74,7 +74,8 @@ def _sheet_again(
     if isinstance(refusal, NotAdmitted):
         problems = refusal.problems
     elif isinstance(refusal, KeyReused):
-        problems, key = (_SENT_ALREADY,), str(uuid4())
+        problems = (Problem((READINGS_ANCHOR,), tell(_SENT_ALREADY)),)
+        key = str(uuid4())
     return _sheet_page(request, sheet, typed, key=key, problems=problems, status=422)
 
 

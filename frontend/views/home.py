@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from frontend import doors
 from results import intake
+from results.policy.language import tell
 from results.policy.refusals import NotAdmitted
 
 
@@ -30,7 +31,7 @@ def _sign_in(request: HttpRequest) -> HttpResponse:
     now, address = timezone.now(), doors.address_of(request)
     typed = request.POST.get("slip_code", "")
     if intake.seconds_to_wait(address, now=now):
-        return _again(request, typed, intake.TOO_MANY, status=429)
+        return _again(request, typed, tell(intake.TOO_MANY), status=429)
     try:
         group_id = intake.sign_in_group(typed)
     except NotAdmitted as refusal:
@@ -64,7 +65,7 @@ class StaffSignIn(LoginView):
         """Refuse an address that guesses."""
         if intake.seconds_to_wait(doors.address_of(request), now=timezone.now()):
             context = self.get_context_data(form=AuthenticationForm(request))
-            context["too_many"] = intake.TOO_MANY
+            context["too_many"] = tell(intake.TOO_MANY)
             return self.render_to_response(context, status=429)
         return super().post(request, *args, **kwargs)
 

@@ -8,8 +8,11 @@ from datetime import datetime
 
 from django.core.cache import cache
 
+from results.policy.language import marked
+
 MOST_WRONG_PER_MINUTE = 20
-TOO_MANY = (
+#: Told when it is said: see `results.policy.language`.
+TOO_MANY = marked(
     "Too many wrong tries from this network. Wait one minute, then type the code once "
     "more, slowly."
 )

@@ -4,9 +4,10 @@ from django.conf import settings
 
 from results.models import Group
 from results.policy.codes import BadCode, digest_code, read_code
+from results.policy.language import marked, tell
 from results.policy.refusals import NotAdmitted, Problem
 
-_UNKNOWN = (
+_UNKNOWN = marked(
     "No slip has this code. Compare with your slip, or ask your teaching "
     "assistant for a new one."
 )
@@ -31,7 +32,7 @@ def sign_in_group(typed: str) -> int:
         raise NotAdmitted([Problem(("slip_code",), str(error))]) from error
     group = Group.objects.filter(slip_digest=slip_digest(code)).only("pk").first()
     if group is None:
-        raise NotAdmitted([Problem(("slip_code",), _UNKNOWN)])
+        raise NotAdmitted([Problem(("slip_code",), tell(_UNKNOWN))])
     return group.pk
 
 

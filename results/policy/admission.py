@@ -8,6 +8,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from results.policy.language import tell
+from results.policy.mending import (
+    mass_outside,
+    more_than_its_flask,
+    no_such_station,
+    no_such_tube,
+    no_such_vial,
+    not_read,
+    read_twice,
+    reading_outside,
+)
 from results.policy.numbers import NotANumber, normalise, read_number
 from results.policy.protocol import ProtocolRules, Span
 from results.policy.refusals import NotAdmitted, Problem
@@ -105,23 +116,18 @@ class _Desk:
         """Return the station's code."""
         typed = self.raw.station.strip()
         if not typed:
-            self._say("Choose the station: its number is on the meter.", "station")
-        elif fold(typed) not in self.rules.stations:
             self._say(
-                f"“{typed}” is not a station of this course. "
-                "Compare with the sticker on the meter.",
-                "station",
+                tell("Choose the station: its number is on the meter."), "station"
             )
+        elif fold(typed) not in self.rules.stations:
+            self._say(no_such_station(typed), "station")
         return self.rules.stations.get(fold(typed), "")
 
     def vial(self) -> str:
         """Return the vial's code, empty if none was named."""
         typed = self.raw.vial.strip()
         if typed and fold(typed) not in self.rules.vials:
-            self._say(
-                f"“{typed}” is not a vial of this course. Compare with its label.",
-                "vial",
-            )
+            self._say(no_such_vial(typed), "vial")
         return self.rules.vials.get(fold(typed), "")
 
     def scale(self) -> Scale:
@@ -133,8 +139,10 @@ class _Desk:
         }
         if len(scales) > 1:
             self._say(
-                "Some readings are in %T and some in absorbance. "
-                "Give all of them on one scale.",
+                tell(
+                    "Some readings are in %T and some in absorbance. "
+                    "Give all of them on one scale."
+                ),
                 "readings",
             )
         return next(iter(scales), Scale.PERCENT_T)
@@ -143,20 +151,13 @@ class _Desk:
         """Return a mass in grams."""
         typed = getattr(self.raw, name)
         if is_empty(typed):
-            self._say("Type the mass in grams, as on the balance print.", name)
+            self._say(tell("Type the mass in grams, as on the balance print."), name)
             return 0.0
         mass_g = self._number(typed, name)
         if mass_g is None or span.holds(mass_g):
             return mass_g or 0.0
-        in_grams = mass_g / _MILLIGRAMS_PER_GRAM
-        if span.holds(in_grams):
-            message = f"{mass_g:g} looks like milligrams. In grams it is {in_grams:g}."
-        else:
-            message = (
-                f"{mass_g:g} g is outside {span} g. Compare with the balance print; "
-                "the box takes grams."
-            )
-        self._say(message, name)
+        in_mg = span.holds(mass_g / _MILLIGRAMS_PER_GRAM)
+        self._say(mass_outside(mass_g, span, in_mg=in_mg), name)
         return 0.0
 
     def readings(self) -> tuple[AdmittedReading, ...]:
@@ -168,13 +169,8 @@ class _Desk:
             if one is None:
                 continue
             if (one.tube, one.replicate) in first_seen:
-                self._say(
-                    f"Tube {one.tube} is here twice as replicate {one.replicate}. "
-                    "Keep one, or number the other as the next replicate.",
-                    "readings",
-                    index,
-                    "tube",
-                )
+                sentence = read_twice(one.tube, one.replicate)
+                self._say(sentence, "readings", index, "tube")
                 continue
             first_seen[one.tube, one.replicate] = index
             admitted.append(one)
@@ -184,13 +180,8 @@ class _Desk:
     def _reading(self, index: int, reading: RawReading) -> AdmittedReading | None:
         tube = self.tubes.get(fold(reading.tube))
         if tube is None:
-            self._say(
-                f"“{reading.tube}” is not a tube of this protocol, which has "
-                f"{', '.join(self.tubes.values())}.",
-                "readings",
-                index,
-                "tube",
-            )
+            sentence = no_such_tube(reading.tube, self.tubes.values())
+            self._say(sentence, "readings", index, "tube")
             return None
         if is_empty(reading.value):
             return None
@@ -208,7 +199,10 @@ class _Desk:
         if number is None:
             return None
         if number != int(number) or not 1 <= number <= MOST_REPLICATES:
-            self._say(f"Number replicates 1, 2, … up to {MOST_REPLICATES}.", *where)
+            self._say(
+                tell("Number replicates 1, 2, … up to {most}.", most=MOST_REPLICATES),
+                *where,
+            )
             return None
         return int(number)
 
@@ -221,11 +215,7 @@ class _Desk:
         if taken_mL is None or flask_mL is None:
             return taken_mL
         if not 0 < taken_mL <= flask_mL:
-            self._say(
-                f"Tube {tube}: {taken_mL:g} mL cannot have gone into a "
-                f"{flask_mL:g} mL flask. Type the volume taken, in mL.",
-                *where,
-            )
+            self._say(more_than_its_flask(tube, taken_mL, flask_mL), *where)
         return taken_mL
 
     def _value(self, index: int, tube: str, reading: RawReading) -> float | None:
@@ -234,18 +224,13 @@ class _Desk:
         if value is None:
             return None
         if reading.scale is Scale.PERCENT_T:
-            span, unit = self.rules.protocol.percent_T, "%T"
+            span, unit = self.rules.protocol.percent_T, tell("%T")
         else:
-            span, unit = self.rules.protocol.absorbance, "absorbance"
+            span, unit = self.rules.protocol.absorbance, tell("absorbance")
         # An absorbance of exactly 0 can be read; a transmittance of 0 cannot.
         if span.holds(value) or (value == 0 and reading.scale is Scale.ABSORBANCE):
             return value
-        self._say(
-            f"Tube {tube}: {value:g} {unit} is outside {span}. "
-            "Look at the meter again; if it still shows this, "
-            "set zero and 100 %T afresh and read once more.",
-            *where,
-        )
+        self._say(reading_outside(tube, value, unit, span), *where)
         return None
 
     def _check_missing(self, read: set[str]) -> None:
@@ -254,15 +239,14 @@ class _Desk:
         if not (self.rules.lenient or self._has_reading_problem()):
             for key, label in {**self.standards, **self.unknowns}.items():
                 if label not in read and key not in left_out:
-                    self._say(
-                        f"Tube {label} has no reading. Type it, "
-                        "or mark the tube as not measured.",
-                        *self._place_of(label),
-                    )
+                    self._say(not_read(label), *self._place_of(label))
         if len(read.intersection(standards)) < _MIN_STANDARDS and not self.problems:
-            self._say(f"A line needs at least {_MIN_STANDARDS} standards.", "readings")
+            self._say(
+                tell("A line needs at least {n} standards.", n=_MIN_STANDARDS),
+                "readings",
+            )
         if not read.intersection(unknowns) and not self.problems:
-            self._say("No unknown tube has a reading.", "readings")
+            self._say(tell("No unknown tube has a reading."), "readings")
 
     def _has_reading_problem(self) -> bool:
         return any(problem.where[0] == "readings" for problem in self.problems)

@@ -10,6 +10,8 @@ import hashlib
 import hmac
 from collections.abc import Callable
 
+from results.policy.language import tell
+
 ALPHABET = "346789ACDEFHJKMNPRTVWXY"
 SLIP_LENGTH = 9
 VIAL_LENGTH = 5
@@ -75,16 +77,20 @@ def read_code(typed: str, length: int = SLIP_LENGTH) -> str:
     code = typed.translate(_IGNORED).upper()
     strange = sorted(set(code) - set(ALPHABET))
     if strange:
-        message = (
-            f"The code has {', '.join(strange)}, which no slip has. "
-            "Look again at that sign."
+        message = tell(
+            "The code has {signs}, which no slip has. Look again at that sign.",
+            signs=", ".join(strange),
         )
         raise BadCode(message)
     if len(code) != length:
-        message = f"The code has {length} signs; {len(code)} were typed."
+        message = tell(
+            "The code has {length} signs; {typed} were typed.",
+            length=length,
+            typed=len(code),
+        )
         raise BadCode(message)
     if check_sign(code[:-1]) != code[-1]:
-        message = "One sign is wrong, or two are swapped. Compare with the slip."
+        message = tell("One sign is wrong, or two are swapped. Compare with the slip.")
         raise BadCode(message)
     return code
 

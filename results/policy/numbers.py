@@ -3,6 +3,8 @@
 import math
 import re
 
+from results.policy.language import tell
+
 _NUMBER = re.compile(
     r"[+-]?(\d+([.,]\d*)?|[.,]\d+)(e[+-]?\d{1,3})?", re.IGNORECASE | re.ASCII
 )
@@ -30,13 +32,20 @@ def normalise(typed: str) -> str:
     """
     text = typed.translate(_MINUS).strip()
     if len(text) > _LONGEST:
-        message = f"“{text[:12]}…” is longer than any reading. Type the number only."
+        message = tell(
+            "“{typed}…” is longer than any reading. Type the number only.",
+            typed=text[:12],
+        )
         raise NotANumber(message)
     if "," in text and "." in text:
-        message = f"“{text}” has a comma and a point. Use one, for the decimals."
+        message = tell(
+            "“{typed}” has a comma and a point. Use one, for the decimals.", typed=text
+        )
         raise NotANumber(message)
     if not _NUMBER.fullmatch(text):
-        message = f"“{text}” is not a number. Type digits and one comma or point."
+        message = tell(
+            "“{typed}” is not a number. Type digits and one comma or point.", typed=text
+        )
         raise NotANumber(message)
     return text.replace(",", ".")
 
@@ -55,10 +64,10 @@ def read_number(typed: str | float) -> float:
     43.5
     """
     if isinstance(typed, bool):
-        message = "A number is expected here, not true or false."
+        message = tell("A number is expected here, not true or false.")
         raise NotANumber(message)
     number = float(normalise(typed)) if isinstance(typed, str) else float(typed)
     if not math.isfinite(number):
-        message = "The number is not finite. Type the value that was read."
+        message = tell("The number is not finite. Type the value that was read.")
         raise NotANumber(message)
     return number

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from results.policy.language import tell
 from results.policy.refusals import NotAdmitted, Problem
 from results.science.dilution import Scheme, SchemeError, parse_scheme
 
@@ -30,7 +31,7 @@ class Span:
         return Span(min(self.low, other.low), max(self.high, other.high))
 
     def __str__(self) -> str:
-        return f"{self.low:g} to {self.high:g}"
+        return tell("{low:g} to {high:g}", low=self.low, high=self.high)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
+from results.policy.language import day_and_time, tell, tell_counted
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -45,9 +47,13 @@ class NotAdmitted(Refusal):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
-        count = len(self.problems)
-        noun = "One thing needs" if count == 1 else f"{count} things need"
-        super().__init__(f"{noun} mending; nothing you typed is lost.")
+        super().__init__(
+            tell_counted(
+                "One thing needs mending; nothing you typed is lost.",
+                "{n} things need mending; nothing you typed is lost.",
+                n=len(self.problems),
+            )
+        )
 
 
 class SectionNotOpen(Refusal):
@@ -57,8 +63,12 @@ class SectionNotOpen(Refusal):
 
     def __init__(self, section: str, opens_at: datetime) -> None:
         super().__init__(
-            f"Section {section} opens on {opens_at:%d %B at %H:%M}. "
-            "Keep your readings and send them then."
+            tell(
+                "Section {section} opens on {moment}. "
+                "Keep your readings and send them then.",
+                section=section,
+                moment=day_and_time(opens_at),
+            )
         )
 
 
@@ -69,8 +79,12 @@ class SectionClosed(Refusal):
 
     def __init__(self, section: str, closed_at: datetime) -> None:
         super().__init__(
-            f"Section {section} closed on {closed_at:%d %B at %H:%M}. "
-            "Keep your readings and ask your teaching assistant."
+            tell(
+                "Section {section} closed on {moment}. "
+                "Keep your readings and ask your teaching assistant.",
+                section=section,
+                moment=day_and_time(closed_at),
+            )
         )
 
 
@@ -81,7 +95,11 @@ class NoProtocol(Refusal):
 
     def __init__(self, course: str) -> None:
         super().__init__(
-            f"Course {course} has no protocol yet. Its coordinator has to adopt one."
+            tell(
+                "Course {course} has no protocol yet. "
+                "Its coordinator has to adopt one.",
+                course=course,
+            )
         )
 
 
@@ -92,8 +110,10 @@ class KeyReused(Refusal):
 
     def __init__(self) -> None:
         super().__init__(
-            "This Idempotency-Key was used for other readings. "
-            "Use a new key for a new revision."
+            tell(
+                "This Idempotency-Key was used for other readings. "
+                "Use a new key for a new revision."
+            )
         )
 
 

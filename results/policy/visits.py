@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from results.policy.findings import is_worked
+from results.policy.language import marked, tell
 
 # Half the full-credit window of many courses (common practice, no source): a
 # recomputed answer further out is worth a look even where no slip was found.
@@ -24,24 +25,26 @@ class State(StrEnum):
     def label(self) -> str:
         """The state in words."""
         return {
-            State.NOT_SENT: "not sent yet",
-            State.WAITING: "waiting",
-            State.COMPUTED: "computed",
-            State.NO_ANSWER: "no answer",
-            State.PARKED: "set aside",
+            State.NOT_SENT: tell("not sent yet"),
+            State.WAITING: tell("waiting"),
+            State.COMPUTED: tell("computed"),
+            State.NO_ANSWER: tell("no answer"),
+            State.PARKED: tell("set aside"),
         }[self]
 
 
 REASONS = {
-    "no_mass": "A mass is missing.",
-    "too_few_standards": "Fewer than three standards have a reading.",
-    "standards_all_alike": "All standards have the same concentration.",
-    "line_not_rising": "The line does not rise with concentration.",
-    "no_unknown_reading": "No unknown tube has a reading.",
-    "unknown_not_above_zero": "The unknown shows no iron above the line's zero.",
-    "no_finite_interval": "The line is too uncertain for an interval.",
+    "no_mass": marked("A mass is missing."),
+    "too_few_standards": marked("Fewer than three standards have a reading."),
+    "standards_all_alike": marked("All standards have the same concentration."),
+    "line_not_rising": marked("The line does not rise with concentration."),
+    "no_unknown_reading": marked("No unknown tube has a reading."),
+    "unknown_not_above_zero": marked(
+        "The unknown shows no iron above the line's zero."
+    ),
+    "no_finite_interval": marked("The line is too uncertain for an interval."),
 }
-
+_SOME_REASON = marked("The readings allow no answer.")
 
 # Matters for a later word, not for a walk to the bench now.
 _NO_REASON_TO_GO = frozenset({"same_readings", "nominal_mass"})
@@ -59,7 +62,7 @@ def reason_in_words(reason: str) -> str:
     """Return why there is no answer, as a sentence; empty where there is one."""
     if not reason:
         return ""
-    return REASONS.get(reason, "The readings allow no answer.")
+    return tell(REASONS.get(reason, _SOME_REASON))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 
 from results.models import Answer, Course, Group, PendingRecompute, Submission
 from results.policy.access import IronShown, iron_is_shown
+from results.policy.language import tell
 from results.policy.refusals import NotFound
 from results.policy.typed import OWN_FIELDS
 from results.policy.visits import State, reason_in_words
@@ -127,7 +128,9 @@ def own_result(
     else:
         submission = rows.filter(revision=revision).first()
         if submission is None:
-            message = f"There is no revision {revision} of your readings."
+            message = tell(
+                "There is no revision {revision} of your readings.", revision=revision
+            )
             raise NotFound(message)
     return _result(submission, now)
 
@@ -205,5 +208,8 @@ def _iron(
 
 def _when_shown(policy: IronShown, course: Course, due_at: datetime | None) -> str:
     if policy is IronShown.AFTER_DUE and due_at is not None:
-        return "Our value for your iron content is shown after the due time."
-    return f"Our value for your iron content is shown when {course.title} releases it."
+        return tell("Our value for your iron content is shown after the due time.")
+    return tell(
+        "Our value for your iron content is shown when {course} releases it.",
+        course=course.title,
+    )

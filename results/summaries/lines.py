@@ -10,6 +10,7 @@ import numpy as np
 from results.models import Answer, Finding
 from results.models.outcomes import Audience
 from results.policy.findings import advice, is_worked, say, wording
+from results.policy.language import tell
 from results.science.line import fit_line
 
 # What makes one point stand off the line, so that the line is better without it.
@@ -169,7 +170,7 @@ def _findings(
         found[row.submission_id].append(
             FindingSummary(
                 code=row.code,
-                title=words.title,
+                title=tell(words.title),
                 sentence=say(template, tube=row.tube, numbers=row.numbers),
                 tube=row.tube,
                 probability=row.probability,

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from results.policy.findings.bench import BENCH
 from results.policy.findings.wording import Wording, say
 from results.policy.findings.worked import WORKED
+from results.policy.language import marked, tell
 from results.science.diagnosis import CATALOGUE as DEEDS
 
 __all__ = [
@@ -26,8 +27,10 @@ __all__ = [
 CATALOGUE: Mapping[str, Wording] = {**BENCH, **WORKED}
 
 _UNWORDED = Wording(
-    title="Something to look at",
-    student="Something in these readings looks unusual. Ask your teaching assistant.",
+    title=marked("Something to look at"),
+    student=marked(
+        "Something in these readings looks unusual. Ask your teaching assistant."
+    ),
     assistant="Something in these readings looks unusual.",
     coordinator="Something looks unusual.",
 )
@@ -62,5 +65,5 @@ def advice(
     ('Put the flasks in order, palest first.',)
     """
     known = [_BY_NAME[name] for name in members if name in _BY_NAME]
-    told = [deed.advice for deed in known if for_staff or deed.act == "S"]
+    told = [tell(deed.advice) for deed in known if for_staff or deed.act == "S"]
     return tuple(dict.fromkeys(told))[:most]

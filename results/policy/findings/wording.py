@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from results.policy.language import tell
+
 
 @dataclass(frozen=True, slots=True)
 class Wording:
@@ -48,13 +50,15 @@ def say(template: str, *, tube: str, numbers: Mapping[str, Any]) -> str:
         "where": where,
         "Where": where[:1].upper() + where[1:],
     }
-    return template.format(**given)
+    return tell(template, **given)
 
 
 def _in_words(tube: str) -> str:
     labels = [label.strip() for label in tube.split(",") if label.strip()]
     if not labels:
-        return "one of the tubes"
+        return tell("one of the tubes")
     if len(labels) == 1:
-        return f"tube {labels[0]}"
-    return f"tubes {', '.join(labels[:-1])} and {labels[-1]}"
+        return tell("tube {label}", label=labels[0])
+    return tell(
+        "tubes {labels} and {last}", labels=", ".join(labels[:-1]), last=labels[-1]
+    )
