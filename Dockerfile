@@ -12,6 +12,7 @@ COPY labsite ./labsite
 COPY results ./results
 COPY api ./api
 COPY frontend ./frontend
+RUN python -m labsite.catalogues compile
 # Static files are gathered without the secrets of any site.
 RUN DEBUG=true python manage.py collectstatic --no-input \
     && useradd --system benchwide && chown -R benchwide /srv/benchwide

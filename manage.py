@@ -10,8 +10,10 @@ def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
     from django.core.management import execute_from_command_line
 
+    from labsite.catalogues import Catalogues
     from labsite.environment import BadEnvironment
 
+    Catalogues().compile_stale()
     try:
         execute_from_command_line(sys.argv)
     except BadEnvironment as error:

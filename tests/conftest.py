@@ -5,6 +5,14 @@ import os
 import hypothesis
 import pytest
 
+from labsite.catalogues import Catalogues
+
+
+def pytest_configure():
+    """Test the words as they stand, not as they were compiled some time ago."""
+    Catalogues().compile_stale()
+
+
 # How long an example takes says more of the machine than of the code.
 hypothesis.settings.register_profile("unhurried", deadline=None)
 hypothesis.settings.load_profile("unhurried")
