@@ -17,6 +17,7 @@ from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
 
 from results.intake import slip_in_use
+from results.policy.language import tell
 from results.policy.refusals import NotAdmitted, Problem
 
 TOKEN_LIFE = timedelta(hours=12)
@@ -96,7 +97,7 @@ class TokenAuthentication(BaseAuthentication):
             return None
         viewer = _viewer_of(_content_of(token.strip().decode("ascii", "replace")))
         if viewer is None:
-            message = "The token was withdrawn. Sign in again."
+            message = tell("The token was withdrawn. Sign in again.")
             raise AuthenticationFailed(message)
         return viewer, None
 
@@ -109,10 +110,10 @@ def _content_of(token: str) -> dict[str, Any]:
     try:
         content = signing.loads(token, salt=_SALT, max_age=TOKEN_LIFE)
     except signing.SignatureExpired as error:
-        message = "The token has expired. Sign in again."
+        message = tell("The token has expired. Sign in again.")
         raise AuthenticationFailed(message) from error
     except signing.BadSignature as error:
-        message = "This is not a token of this site. Sign in again."
+        message = tell("This is not a token of this site. Sign in again.")
         raise AuthenticationFailed(message) from error
     return cast("dict[str, Any]", content)
 

@@ -6,6 +6,8 @@ from typing import Any
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import JSONParser
 
+from results.policy.language import tell
+
 
 class ShallowJSONParser(JSONParser):
     """JSON that is not nested deeper than it can be read."""
@@ -26,5 +28,5 @@ class ShallowJSONParser(JSONParser):
         try:
             return super().parse(stream, media_type, parser_context)
         except RecursionError as error:
-            message = "The JSON is nested too deeply."
+            message = tell("The JSON is nested too deeply.")
             raise ParseError(message) from error

@@ -2,6 +2,7 @@
 
 from typing import Any, cast
 
+from django.utils.translation import gettext_lazy
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 
@@ -11,7 +12,9 @@ from api.authentication import GroupViewer, StaffViewer
 class ForGroups(BasePermission):
     """Only tokens of groups."""
 
-    message = "This address is for groups. Sign in with the code on a slip."
+    message = gettext_lazy(
+        "This address is for groups. Sign in with the code on a slip."
+    )
 
     def has_permission(self, request: Request, view: Any) -> bool:  # noqa: ARG002
         """Whether a group calls."""

@@ -4,9 +4,12 @@ from collections.abc import Mapping
 from typing import Any, ClassVar, cast
 
 from django.core.validators import ProhibitNullCharactersValidator
+from django.utils.translation import gettext_lazy
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 from rest_framework.validators import ProhibitSurrogateCharactersValidator
+
+from results.policy.language import tell
 
 _MOST_UNKNOWN_KEYS = 10
 _LONGEST_CREDENTIAL = 256
@@ -27,8 +30,9 @@ class StrictSerializer(serializers.Serializer[Any]):
     def _refuse_unknown_keys(self, data: Mapping[str, Any]) -> None:
         unknown = [key for key in data if key not in self.fields]
         if unknown:
-            sentence = (
-                f"There is no such field. The fields are {', '.join(self.fields)}."
+            sentence = tell(
+                "There is no such field. The fields are {fields}.",
+                fields=", ".join(self.fields),
             )
             raise serializers.ValidationError(
                 {key: [sentence] for key in unknown[:_MOST_UNKNOWN_KEYS]}
@@ -45,7 +49,7 @@ class TypedNumber(serializers.Field[Any, Any, Any, Any]):
     """A number as typed; whether it is one, and plausible, is for `policy` to say."""
 
     default_error_messages = {
-        "not_typed": "Send a number, or a string that holds one.",
+        "not_typed": gettext_lazy("Send a number, or a string that holds one."),
     }
 
     def __init__(self, **options: Any) -> None:

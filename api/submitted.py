@@ -10,6 +10,7 @@ from rest_framework.request import Request
 
 from api.errors import KeyMissing
 from api.sent import StrictSerializer, TypedNumber, checked
+from results.policy.language import tell
 from results.policy.refusals import NotAdmitted, Problem
 from results.policy.typed import OWN_FIELDS, RawReading, RawSubmission, Scale
 
@@ -35,10 +36,10 @@ class ReadingSentSerializer(StrictSerializer):
         sent = [name for name in _SCALES if name in attrs]
         filled = [name for name in sent if attrs[name] is not None]
         if len(filled) > 1:
-            message = "Give percent_T or absorbance, not both."
+            message = tell("Give percent_T or absorbance, not both.")
             raise serializers.ValidationError({filled[-1]: [message]})
         if not sent:
-            message = "Give the reading as percent_T or as absorbance."
+            message = tell("Give the reading as percent_T or as absorbance.")
             raise serializers.ValidationError({_SCALES[0]: [message]})
         return attrs
 
@@ -147,7 +148,7 @@ def idempotency_key(request: Request) -> str:
     """
     key = request.headers.get("Idempotency-Key", "")
     if not _KEY.fullmatch(key):
-        message = (
+        message = tell(
             "Send the header Idempotency-Key with 1 to 120 visible characters: a new "
             "one for new readings, the same one when the request is repeated."
         )

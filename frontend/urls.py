@@ -2,12 +2,14 @@
 
 from django.contrib.auth.views import LogoutView
 from django.urls import path
+from django.views.i18n import set_language
 
 from frontend.views import bench, course, explaining, home, staff
 
 urlpatterns = [
     path("", home.home, name="home"),
     path("sign-out/", home.sign_out, name="sign-out"),
+    path("language/", set_language, name="set-language"),
     path("bench/", bench.bench, name="bench-sheet"),
     path("bench/result/", bench.result, name="bench-result-current"),
     path("bench/result/<int:revision>/", bench.result, name="bench-result"),

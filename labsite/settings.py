@@ -39,6 +39,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "labsite.languages.ReadersLanguage",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -102,6 +103,14 @@ LOGIN_REDIRECT_URL = "staff-home"
 LOGOUT_REDIRECT_URL = "home"
 
 LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+LOCALE_PATHS = [Path(__file__).resolve().parent / "locale"]
+FORMAT_MODULE_PATH = ["labsite.formats"]
+LANGUAGE_COOKIE_NAME = "language"
+LANGUAGE_COOKIE_AGE = 365 * 24 * 3600
+LANGUAGE_COOKIE_HTTPONLY = True
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_SECURE = ENVIRONMENT.https_only
 TIME_ZONE = ENVIRONMENT.time_zone
 USE_TZ = True
 
@@ -186,7 +195,11 @@ SPECTACULAR_SETTINGS = {
     "TITLE": "Benchwide",
     "VERSION": "1",
     "DESCRIPTION": "Readings in, answers out: the class-wide results of the "
-    "spectrophotometric determination of iron.",
+    "spectrophotometric determination of iron.\n\n"
+    "On the addresses of groups, sentences for people (`detail` of problems, titles "
+    "and sentences of findings) follow `Accept-Language`: English or German. Codes, "
+    "types and numbers are the same in every language; so are the `title` and the "
+    "meaning of a kind of problem.",
     "SERVE_INCLUDE_SCHEMA": False,
     "SWAGGER_UI_DIST": "SIDECAR",
     "SWAGGER_UI_FAVICON_HREF": "SIDECAR",

@@ -1,0 +1,1 @@
+"""German: see the package."""
