@@ -99,7 +99,7 @@ def store_submission(
             return _accepted(earlier, created=False)
         _check_times(group.section, received_at)
         protocol = current_protocol(group.section)
-        admitted = admit(raw, _rules(protocol, raw, lenient=lenient))
+        admitted = admit(raw, _rules(group, protocol, raw, lenient=lenient))
         submission = _store(
             group=group,
             protocol=protocol,
@@ -136,20 +136,25 @@ def _check_times(section: Section, now: datetime) -> None:
         raise SectionClosed(section.code, section.closes_at)
 
 
-def _rules(protocol: Protocol, raw: RawSubmission, *, lenient: bool) -> BenchRules:
+def _rules(
+    group: Group, protocol: Protocol, raw: RawSubmission, *, lenient: bool
+) -> BenchRules:
     stations = Station.objects.filter(course_id=protocol.course_id)
-    vials = _vials_like(raw.vial.strip(), protocol.course_id)
+    vials = Vial.objects.filter(course_id=protocol.course_id)
+    if not lenient:
+        vials = vials.exclude(issues__in=Issue.objects.live().exclude(group=group))
+    vials = _vials_like(raw.vial.strip(), vials)
     return BenchRules(
         protocol=read_protocol(protocol.document),
         stations={fold(code): code for code in stations.values_list("code", flat=True)},
         vials={fold(code): code for code in vials.values_list("code", flat=True)},
+        vials_checked=group.section.course.vial_labels_checked,
         lenient=lenient,
     )
 
 
-def _vials_like(typed: str, course_id: int) -> QuerySet[Vial]:
+def _vials_like(typed: str, vials: QuerySet[Vial]) -> QuerySet[Vial]:
     """Return the vial of a code as typed, or else all that it could mean."""
-    vials = Vial.objects.filter(course_id=course_id)
     if not typed:
         return vials.none()
     exact = vials.filter(code=typed)

@@ -7,6 +7,7 @@ from datetime import datetime
 from django.db import transaction
 
 from results.models import AssignedValue, Course, Lot, Vial
+from results.policy.codes import BadCode, read_label
 from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotFound
 from results.policy.tables import RowProblem, TableRow, read_table
@@ -52,6 +53,8 @@ def import_vials(*, course_code: str, text: bytes, now: datetime) -> VialsReport
     problems = list(table.problems)
     rows = [_read(row, problems) for row in table.rows]
     problems += _contradictions(table.rows)
+    if course.vial_labels_checked:
+        problems += _wrong_labels(table.rows)
     if problems:
         return VialsReport(problems=tuple(sorted(problems, key=lambda p: p.row)))
     return _store(course, [row for row in rows if row is not None], now)
@@ -87,6 +90,17 @@ def _number(row: TableRow, column: str, problems: list[RowProblem]) -> float | N
     except NotANumber as error:
         problems.append(RowProblem(row.number, column, str(error)))
         return None
+
+
+def _wrong_labels(rows: Iterable[TableRow]) -> Iterable[RowProblem]:
+    for row in rows:
+        label = row.get("vial")
+        if not label:
+            continue
+        try:
+            read_label(label)
+        except BadCode as error:
+            yield RowProblem(row.number, "vial", f"“{label}”: {error}")
 
 
 def _contradictions(rows: Iterable[TableRow]) -> Iterable[RowProblem]:

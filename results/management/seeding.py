@@ -8,6 +8,7 @@ from statistics import median
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from numpy.random import Generator
 
 from results.intake.submissions import store_submission
 from results.issuing import issue_vial
@@ -24,6 +25,7 @@ from results.models import (
 )
 from results.models.submissions import Source
 from results.policy.access import Role
+from results.policy.codes import VIAL_LENGTH, draw_code
 from results.policy.typed import RawReading, RawSubmission, Scale
 from results.rosters import adopt_protocol, issue_slip
 from results.science.simulate import (
@@ -54,7 +56,7 @@ class SignIn:
 
 def seed_invented_course(*, now: datetime) -> SignIn:
     """Enter the invented course unless it is there; return a group to sign in as."""
-    invented = invent_course()
+    invented = invent_course(vial_code=_vial_label)
     is_new = not Course.objects.filter(code=invented.code).exists()
     if is_new:
         with transaction.atomic():
@@ -67,6 +69,10 @@ def seed_invented_course(*, now: datetime) -> SignIn:
         draw_below=random.Random(_SEED).randrange,  # noqa: S311
     )
     return SignIn(group.section.code, group.code, slip_code, is_new)
+
+
+def _vial_label(rng: Generator) -> str:
+    return draw_code(lambda below: int(rng.integers(below)), VIAL_LENGTH)
 
 
 def _waiting_group(course: Course) -> Group:
@@ -89,6 +95,7 @@ def _enter(invented: InventedCourse, now: datetime) -> None:
         title=invented.title,
         term=invented.term,
         college=invented.college,
+        vial_labels_checked=True,
     )
     adopt_protocol(course.code, invented.protocol, title=invented.title, now=term_start)
     Station.objects.bulk_create(

@@ -26,6 +26,12 @@ class Course(models.Model):
         default=True,
     )
 
+    vial_labels_checked = models.BooleanField(
+        "vial labels end in a check sign",
+        default=False,
+        help_text="Leave it off for labels of the course’s own making.",
+    )
+
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["code"], name="course_code_once"),

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from results.policy.codes import BadCode, read_label
 from results.policy.language import tell
 from results.policy.mending import (
     mass_outside,
@@ -53,7 +54,9 @@ class BenchRules:
     stations : mapping of str to str
         Codes of the course's stations, by their folded form (see `fold`).
     vials : mapping of str to str
-        Codes of vials that exist in the course, by their folded form.
+        Codes of the vials that can be named here, by their folded form.
+    vials_checked : bool
+        Whether the course's labels end in a check sign.
     lenient : bool
         Whether tubes without a reading need no word about being left out, and
         masses may be far from plausible: for tables, where nobody is there to
@@ -63,6 +66,7 @@ class BenchRules:
     protocol: ProtocolRules
     stations: Mapping[str, str]
     vials: Mapping[str, str]
+    vials_checked: bool = False
     lenient: bool = False
 
 
@@ -126,9 +130,22 @@ class _Desk:
     def vial(self) -> str:
         """Return the vial's code, empty if none was named."""
         typed = self.raw.vial.strip()
-        if typed and fold(typed) not in self.rules.vials:
+        if not typed:
+            return ""
+        if self.rules.vials_checked and not self._is_label(typed):
+            return ""
+        if fold(typed) not in self.rules.vials:
+            # One sentence, whether nobody or another group has such a vial.
             self._say(no_such_vial(typed), "vial")
         return self.rules.vials.get(fold(typed), "")
+
+    def _is_label(self, typed: str) -> bool:
+        try:
+            read_label(typed)
+        except BadCode as error:
+            self._say(str(error), "vial")
+            return False
+        return True
 
     def scale(self) -> Scale:
         """Return the one scale of all readings."""

@@ -9,8 +9,9 @@ neighbours changes the sum (the principle behind ISO/IEC 7064's systems).
 import hashlib
 import hmac
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from results.policy.language import tell
+from results.policy.language import marked, tell
 
 ALPHABET = "346789ACDEFHJKMNPRTVWXY"
 SLIP_LENGTH = 9
@@ -66,32 +67,55 @@ def in_parts(code: str) -> str:
     return "-".join(code[start : start + _PART] for start in range(0, len(code), _PART))
 
 
-def read_code(typed: str, length: int = SLIP_LENGTH) -> str:
-    """Return the bare code that was meant, or refuse it.
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """A kind of code: its signs, and what is said of a wrong one."""
+
+    length: int
+    strange: str
+    wrong_length: str
+    wrong_sign: str
+
+
+_SLIP = _Kind(
+    SLIP_LENGTH,
+    marked("The code has {signs}, which no slip has. Look again at that sign."),
+    marked("The code has {length} signs; {typed} were typed."),
+    marked("One sign is wrong, or two are swapped. Compare with the slip."),
+)
+_LABEL = _Kind(
+    VIAL_LENGTH,
+    marked("Not a vial label: it has {signs}, which no label has."),
+    marked("Not a vial label: it has {typed} signs, not {length}."),
+    marked("Not a vial label: one character is off, or two are swapped."),
+)
+
+
+def read_code(typed: str) -> str:
+    """Return the bare slip code that was meant, or refuse it.
 
     Raises
     ------
     BadCode
         A sign, the length or the check sign is wrong.
     """
+    return _read(typed, _SLIP)
+
+
+def read_label(typed: str) -> str:
+    """Return the bare vial label that was meant, or refuse it, as `read_code` does."""
+    return _read(typed, _LABEL)
+
+
+def _read(typed: str, kind: _Kind) -> str:
     code = typed.translate(_IGNORED).upper()
     strange = sorted(set(code) - set(ALPHABET))
     if strange:
-        message = tell(
-            "The code has {signs}, which no slip has. Look again at that sign.",
-            signs=", ".join(strange),
-        )
-        raise BadCode(message)
-    if len(code) != length:
-        message = tell(
-            "The code has {length} signs; {typed} were typed.",
-            length=length,
-            typed=len(code),
-        )
-        raise BadCode(message)
+        raise BadCode(tell(kind.strange, signs=", ".join(strange)))
+    if len(code) != kind.length:
+        raise BadCode(tell(kind.wrong_length, length=kind.length, typed=len(code)))
     if check_sign(code[:-1]) != code[-1]:
-        message = tell("One sign is wrong, or two are swapped. Compare with the slip.")
-        raise BadCode(message)
+        raise BadCode(tell(kind.wrong_sign))
     return code
 
 

@@ -16,9 +16,11 @@ def no_such_station(typed: str) -> str:
 
 
 def no_such_vial(typed: str) -> str:
-    """Say that a course has no such vial."""
+    """Say that there is no such vial, or none that this group can name."""
     return tell(
-        "“{typed}” is not a vial of this course. Compare with its label.", typed=typed
+        "“{typed}” is not a vial on record here. Compare with its label, or ask your "
+        "teaching assistant.",
+        typed=typed,
     )
 
 

@@ -12,6 +12,8 @@ from results.science.dilution import Scheme, SchemeError, parse_scheme
 # Where nobody is there to type it again, a mass ten times too large is admitted:
 # the findings can explain it. A thousand times is a unit typed for another.
 _MASS_SPAN = 20.0
+# Minutes until the colour is full, as most handouts have them: common practice.
+_DEVELOP_MIN = 15
 _LIMITS_BY_SCALE = {"percent_T": (0.0, 120.0), "absorbance": (-0.2, 3.5)}
 
 
@@ -36,11 +38,24 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Reagent:
-    """One reagent of the colour development, in the order of adding."""
+    """One reagent of the colour development, in the order of adding.
+
+    Attributes
+    ----------
+    role : str
+        What it does: ``reductant``, ``ligand`` and ``buffer`` are known by name.
+    wait_min : float
+        Minutes to wait before the next reagent; 0 for none.
+    note, caution : str
+        What to do next, and what to mind, in the protocol's own words.
+    """
 
     name: str
     volume_mL: float
     role: str
+    wait_min: float = 0.0
+    note: str = ""
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +64,8 @@ class ProtocolRules:
 
     Attributes
     ----------
+    develop_min : float
+        Minutes from the last addition until the colour is read.
     standard_mass_g, unknown_mass_g : Span
         Plausible masses.
     percent_T, absorbance : Span
@@ -99,7 +116,7 @@ def read_protocol(document: Mapping[str, Any]) -> ProtocolRules:
     cautions = document.get("cautions", [])
     if not isinstance(cautions, list) or not all(isinstance(c, str) for c in cautions):
         problems.append(Problem(("cautions",), "Write a list of sentences."))
-    develop_min = _as_number(document.get("develop_min", 10))
+    develop_min = _as_number(document.get("develop_min", _DEVELOP_MIN))
     if not develop_min >= 0:
         problems.append(Problem(("develop_min",), "Write the minutes to wait."))
     if problems or scheme is None:
@@ -149,21 +166,34 @@ def _read_reagents(items: Any, problems: list[Problem]) -> tuple[Reagent, ...]:
     if not isinstance(items, list):
         problems.append(Problem(("reagents",), "Write a list, in order of adding."))
         return ()
-    reagents = []
-    for index, item in enumerate(items):
-        if not (
-            isinstance(item, Mapping)
-            and isinstance(item.get("name"), str)
-            and _as_number(item.get("volume_mL")) > 0
-        ):
-            problems.append(
-                Problem(("reagents", index), "Give a name and a volume_mL above 0.")
-            )
-            continue
-        reagents.append(
-            Reagent(item["name"], float(item["volume_mL"]), str(item.get("role", "")))
+    read = (
+        _read_reagent(("reagents", i), item, problems) for i, item in enumerate(items)
+    )
+    return tuple(reagent for reagent in read if reagent is not None)
+
+
+def _read_reagent(
+    where: tuple[str, int], item: Any, problems: list[Problem]
+) -> Reagent | None:
+    if not (
+        isinstance(item, Mapping)
+        and isinstance(item.get("name"), str)
+        and _as_number(item.get("volume_mL")) > 0
+    ):
+        problems.append(Problem(where, "Give a name and a volume_mL above 0."))
+        return None
+    wait_min = _as_number(item.get("wait_min", 0))
+    if not wait_min >= 0:
+        problems.append(
+            Problem((*where, "wait_min"), "Write the minutes before the next reagent.")
         )
-    return tuple(reagents)
+        return None
+    return Reagent(
+        name=item["name"],
+        volume_mL=float(item["volume_mL"]),
+        wait_min=wait_min,
+        **{key: str(item.get(key, "")) for key in ("role", "note", "caution")},
+    )
 
 
 def _as_number(value: Any) -> float:

@@ -5,6 +5,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from results.models import Group, Issue, Protocol, Section, Station, Submission
+from results.policy.codes import VIAL_LENGTH
 from results.policy.protocol import ProtocolRules, Reagent, Span, read_protocol
 from results.policy.typed import OWN_FIELDS
 from results.science.scheme import Step, Tube
@@ -81,6 +82,8 @@ class BenchSheet:
     ----------
     door : Door
         Whether a submission would be accepted now.
+    vial_label_length : int
+        Signs of a label with a check sign; 0 where the course has labels of its own.
     standard_mass_g, unknown_mass_g, percent_T, absorbance : Span
         Plausible values, shown beside the boxes.
     """
@@ -91,6 +94,7 @@ class BenchSheet:
     group: str
     students: tuple[str, ...]
     vial: str
+    vial_label_length: int
     door: Door
     opens_at: datetime | None
     due_at: datetime | None
@@ -147,6 +151,7 @@ def bench_sheet(group_id: int, *, now: datetime) -> BenchSheet | None:
         group=group.code,
         students=_students(group),
         vial=issue.vial.code if issue else "",
+        vial_label_length=VIAL_LENGTH if course.vial_labels_checked else 0,
         door=door_of(group.section, now),
         opens_at=group.section.opens_at,
         due_at=group.section.due_at,

@@ -5,9 +5,10 @@ from dataclasses import replace
 import pytest
 
 from results.policy.admission import BenchRules, admit
+from results.policy.codes import check_sign, in_parts
 from results.policy.protocol import read_protocol
 from results.policy.refusals import NotAdmitted
-from results.policy.typed import RawReading, RawSubmission, Scale
+from results.policy.typed import RawReading, RawSubmission, Scale, fold
 from tests.factories import perfect_readings, protocol_document
 
 LIMITS = {"standard_mass_g": [0.15, 0.3], "unknown_mass_g": [0.2, 0.3]}
@@ -199,3 +200,21 @@ def test_a_table_may_miss_tubes_and_hold_far_masses_but_no_milligrams():
     assert "/standard_mass_g" in problems_of(
         replace(far, standard_mass_g="210.4"), lenient
     )
+
+
+CHECKED_LABEL = in_parts("ACDJ" + check_sign("ACDJ"))
+CHECKED = replace(RULES, vials_checked=True, vials={fold(CHECKED_LABEL): CHECKED_LABEL})
+
+
+def test_a_checked_label_is_taken_however_it_is_typed():
+    raw = replace(GOOD, vial=CHECKED_LABEL.lower().replace("-", " "))
+
+    assert admit(raw, CHECKED).vial == CHECKED_LABEL
+
+
+@pytest.mark.parametrize("typed", ["ACE" + CHECKED_LABEL[3:], "417", "K4M-7"])
+def test_what_cannot_be_a_checked_label_is_refused_as_such(typed):
+    problems = problems_of(replace(GOOD, vial=typed), CHECKED)
+
+    assert list(problems) == ["/vial"]
+    assert problems["/vial"].startswith("Not a vial label:")

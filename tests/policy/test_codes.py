@@ -7,11 +7,13 @@ import pytest
 
 from results.policy.codes import (
     ALPHABET,
+    VIAL_LENGTH,
     BadCode,
     check_sign,
     digest_code,
     draw_code,
     read_code,
+    read_label,
 )
 
 CODE = read_code(draw_code(random.Random(7).randrange))
@@ -69,3 +71,11 @@ def test_digests_are_those_of_rfc_4231():
     expected = "5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843"
 
     assert digest_code("what do ya want for nothing?", "Jefe") == expected
+
+
+def test_a_label_is_read_like_a_slip_with_words_of_its_own():
+    label = draw_code(random.Random(3).randrange, VIAL_LENGTH)
+
+    assert read_label(label.lower()) == label.replace("-", "")
+    with pytest.raises(BadCode, match="which no label has"):
+        read_label("O" + label[1:])

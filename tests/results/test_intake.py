@@ -126,6 +126,29 @@ def test_the_vial_that_was_issued_is_taken_where_none_was_typed(group):
     assert Submission.objects.get().vial == vial
 
 
+def test_a_vial_of_another_group_is_refused_like_one_that_nobody_has(group):
+    lot = make_lot()
+    make_vial(lot, code="V1", group=make_group(code="2"))
+
+    def sentence_about(vial):
+        with pytest.raises(NotAdmitted) as refused:
+            accept(group, raw=raw_submission(vial=vial))
+        return [one.message.replace(vial, "?") for one in refused.value.problems]
+
+    assert sentence_about("V1") == sentence_about("V7")
+
+
+def test_a_group_names_its_own_vial_or_one_that_nobody_holds(group):
+    own = make_vial(make_lot(), code="V1", group=group)
+    free = make_vial(own.lot, code="V2")
+
+    accept(group, key="k1", raw=raw_submission(vial="v1"))
+    accept(group, key="k2", raw=raw_submission(vial="v2"))
+
+    named = Submission.objects.order_by("revision").values_list("vial", flat=True)
+    assert list(named) == [own.pk, free.pk]
+
+
 def test_a_group_signs_in_with_its_slip(group):
     assert intake.sign_in_group(slip_code(1).lower()) == group.pk
 

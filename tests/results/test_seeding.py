@@ -4,7 +4,8 @@ import pytest
 
 from results import intake, recompute
 from results.management.seeding import seed_invented_course
-from results.models import Answer, Course, Group, PendingRecompute, Submission
+from results.models import Answer, Course, Group, PendingRecompute, Submission, Vial
+from results.policy.codes import in_parts, read_label
 from tests.factories import NOW
 
 pytestmark = pytest.mark.django_db
@@ -19,6 +20,15 @@ def test_the_invented_course_is_entered_and_can_be_computed():
     assert Group.objects.count() == 72
     assert Answer.objects.filter(reason="").count() > 50
     assert not PendingRecompute.objects.exists()
+
+
+def test_every_vial_of_the_invented_course_has_a_check_sign():
+    seed_invented_course(now=NOW)
+
+    labels = Vial.objects.values_list("code", flat=True)
+
+    assert Course.objects.get().vial_labels_checked
+    assert [in_parts(read_label(code)) for code in labels] == list(labels)
 
 
 def test_seeding_again_duplicates_nothing_and_keeps_the_slip():

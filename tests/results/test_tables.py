@@ -1,6 +1,7 @@
 """Tables of readings and of vials: all of it, or all that is good, as one chose."""
 
 import math
+import random
 
 import pytest
 
@@ -16,6 +17,7 @@ from results.models import (
     Submission,
     Vial,
 )
+from results.policy.codes import VIAL_LENGTH, draw_code
 from results.policy.refusals import NotFound
 from tests.factories import NOW, make_course, make_section, perfect_readings
 
@@ -201,6 +203,18 @@ def test_a_table_of_vials_with_a_problem_is_kept_out_whole(course, row, column):
 
     assert column in {problem.column for problem in report.problems}
     assert not Vial.objects.filter(code="V8").exists()
+
+
+def test_a_course_with_checked_labels_takes_no_other(course):
+    course.vial_labels_checked = True
+    course.save()
+    good = draw_code(random.Random(5).randrange, VIAL_LENGTH)
+    text = f"vial,lot,iron_percent,u_iron_percent\n{good},L2,12,0\nV8,L2,12,0\n"
+
+    report = import_vials(course_code=course.code, text=text.encode(), now=NOW)
+
+    assert [(one.row, one.column) for one in report.problems] == [(3, "vial")]
+    assert not Vial.objects.filter(code=good).exists()
 
 
 def test_a_lot_has_one_value_and_a_vial_one_row(course):

@@ -66,6 +66,7 @@ def invented_protocol(scheme: Mapping[str, Any] | None = None) -> dict[str, Any]
             "unknown_percent_T": [20.0, 65.0],
         },
         "reagents": _reagents(),
+        "develop_min": 15,
         "cautions": _cautions(),
     }
     return around | chosen
@@ -83,7 +84,8 @@ def _reagents() -> list[dict[str, Any]]:
             "name": "hydroxylamine hydrochloride, 10 % solution",
             "volume_mL": 1,
             "role": "reductant",
-            "note": "Mix and wait five minutes before the next reagent.",
+            "note": "Mix before the next reagent.",
+            "wait_min": 5,
         },
         {
             "name": "1,10-phenanthroline, 0.25 % solution",
@@ -95,7 +97,7 @@ def _reagents() -> list[dict[str, Any]]:
             "name": "sodium acetate, 1 M solution",
             "volume_mL": 4,
             "role": "buffer",
-            "note": "Then fill to the mark, mix, and wait fifteen minutes.",
+            "note": "Only now, when the iron is reduced.",
         },
     ]
 
