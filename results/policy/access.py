@@ -64,6 +64,13 @@ class Rights:
         """Whether a section's groups, readings and answers are open."""
         return course_id in self.coordinated or section_id in self.assisted
 
+    def may_make_slips(self, section_id: int, course_id: int) -> bool:
+        """Whether a section's slips can be made anew: by whoever stands in it.
+
+        A lost slip is replaced at the bench, where a coordinator seldom is.
+        """
+        return self.may_see_section(section_id, course_id)
+
     def may_see_assigned(
         self, section_id: int, course_id: int, *, assistants_see_assigned: bool
     ) -> bool:

@@ -117,6 +117,24 @@ class KeyReused(Refusal):
         )
 
 
+class SlipsChanged(Refusal):
+    """Slips were made between looking at them and asking for new ones."""
+
+    code = "slips-changed"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Slips of this section were made since you opened this page. What was "
+            "printed then is valid; look at the list again before making others."
+        )
+
+
+class NothingChosen(Refusal):
+    """An action was asked for without anything to act on."""
+
+    code = "nothing-chosen"
+
+
 class NotFound(Refusal):
     """What was asked for is not there, or not the viewer's to see."""
 

@@ -1,6 +1,6 @@
 """Actions that set up a course: its sections, groups, stations, protocol, slips."""
 
 from results.rosters.course import adopt_protocol, make_course
-from results.rosters.slips import issue_slip
+from results.rosters.slips import issue_section_slips, issue_slip
 
-__all__ = ["adopt_protocol", "issue_slip", "make_course"]
+__all__ = ["adopt_protocol", "issue_section_slips", "issue_slip", "make_course"]
