@@ -1,6 +1,7 @@
 """What to mind at the bench: the protocol's own cautions and the usual ones."""
 
 from results.policy.language import marked, tell
+from results.policy.protocol import Reagent
 
 _BODY = marked(
     "Eye protection and a coat throughout; gloves for the reductant and the ligand."
@@ -21,6 +22,15 @@ _USUAL = (
     (_WASTE, ("waste", "abfall", "abfäll", "entsorg")),
     (_RULES, ("safety data sheet", "sicherheitsdatenbl")),
 )
+# At the step itself, and short: common practice, with the rest on the sheet's head.
+_WEIGHING = marked("Wipe up spilled powder at once.")
+_PIPETTING = marked("Use a filler, never the mouth.")
+_BY_ROLE = {
+    "reductant": marked(
+        "Gloves: harmful, and can sensitise the skin. See the sheet of its bottle."
+    ),
+    "ligand": marked("Gloves: toxic if swallowed. See the sheet of its bottle."),
+}
 
 
 def with_usual_cautions(own: tuple[str, ...]) -> tuple[str, ...]:
@@ -32,3 +42,18 @@ def with_usual_cautions(own: tuple[str, ...]) -> tuple[str, ...]:
         if not any(word in spoken for word in words)
     )
     return (*own, *missing)
+
+
+def weighing_caution() -> str:
+    """Return what to mind at the balance."""
+    return tell(_WEIGHING)
+
+
+def taking_caution(delivery: str) -> str:
+    """Return what to mind with a piece of glass; empty where nothing is usual."""
+    return tell(_PIPETTING) if delivery in {"pipette", "graduated pipette"} else ""
+
+
+def reagent_caution(reagent: Reagent) -> str:
+    """Return what to mind with a reagent: the protocol's word, or the usual one."""
+    return reagent.caution or tell(_BY_ROLE.get(reagent.role, ""))

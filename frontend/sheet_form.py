@@ -69,6 +69,16 @@ class TubeCard:
     taken: Box
 
     @property
+    def further_blanks(self) -> tuple[ReadingBox, ...]:
+        """Readings of a blank after the two that have places of their own."""
+        return self.more[1:]
+
+    @property
+    def further_is_open(self) -> bool:
+        """Whether those further readings are to be shown from the start."""
+        return any(r.box.value or r.box.problems for r in self.further_blanks)
+
+    @property
     def is_open(self) -> bool:
         """Whether the less usual boxes are to be shown from the start."""
         boxes = (self.taken, *(reading.box for reading in self.more))

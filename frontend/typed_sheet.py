@@ -109,14 +109,16 @@ def from_record(sheet: BenchSheet) -> TypedSheet:
 
 
 def _rows(sheet: BenchSheet) -> Iterator[Row]:
-    # The blank may be read as a tube of its own; its row comes after those of the
-    # protocol, so that it moves none of them.
+    # The blank may be read as a tube of its own; its rows come after those of the
+    # protocol, so that they move none of them. Its first reading follows setting
+    # 100 %, its second stands before the unknown: replicates 1 and 2.
     labels = [*(tube.label for tube in ordered_tubes(sheet)), BLANK]
     before: TypedBefore | None = sheet.typed_before
     read: dict[str, list[int]] = {label: [] for label in labels}
     for reading in before.readings if before else ():
         read.setdefault(reading.tube, []).append(reading.replicate)
     numbers = {label: replicates or [1] for label, replicates in read.items()}
+    numbers[BLANK] = sorted({1, 2, *numbers[BLANK]})
     # What is usually read comes first, in the order of the rack; then the second
     # readings, with one box more than there are, for reading a tube again.
     for label, (first, *_) in numbers.items():

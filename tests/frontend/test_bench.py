@@ -46,9 +46,10 @@ def test_the_sheet_shows_vial_chain_and_cautions(client, bench):
 def test_standards_stand_from_pale_to_deep(client, bench):
     content = client.get(reverse("bench-sheet")).content.decode()
 
-    tints = re.findall(r"colour tint-(\d)", content)
-    # After the standards the blank and the unknown tubes, of no known strength.
-    assert tints == ["1", "2", "3", "4", "6", "0", "0", "0"]
+    tints = re.findall(r'data-tint="(\d)"', content)
+    # The blank first and again after the standards, then the unknown tubes: all of
+    # no known strength.
+    assert tints == ["0", "1", "2", "3", "4", "6", "0", "0", "0"]
 
 
 def test_every_rendering_brings_a_key_of_its_own(client, bench):

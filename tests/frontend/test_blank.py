@@ -46,9 +46,30 @@ def test_a_blank_read_elsewhere_survives_a_revision(client, bench):
     assert blank.value == 99.75
 
 
-def test_a_blank_stands_before_the_unknown_and_may_stay_empty(client, bench):
+def test_a_blank_is_read_first_and_again_before_the_unknown(client, bench):
     content = client.get(reverse("bench-sheet")).content.decode()
 
     kinds = re.findall(r'data-kind="(\w+)"', content)
-    assert kinds == ["standard"] * 5 + ["blank", "unknown", "unknown"]
+    assert kinds == ["blank", *["standard"] * 5, "blank", "unknown", "unknown"]
     assert 'name="left_out" value="blank"' not in content
+
+
+def test_both_readings_of_the_blank_are_kept_in_their_order(client, bench):
+    rows = {"tube-7": "blank", "replicate-7": "1", "value-7": "100"}
+    rows |= {"tube-8": "blank", "replicate-8": "2", "value-8": "98,5"}
+
+    send(client, **rows)
+
+    readings = Submission.objects.get().readings.filter(tube="blank")
+    in_order = readings.order_by("replicate").values_list("value", flat=True)
+    assert list(in_order) == [100, 98.5]
+
+
+def test_a_blank_read_only_before_the_unknown_stays_in_that_box(client, bench):
+    send(client, **{"tube-7": "blank", "replicate-7": "2", "value-7": "98,5"})
+
+    content = client.get(reverse("bench-sheet")).content.decode()
+
+    tubes = re.findall(r'name="tube-(\d+)" value="blank"', content)
+    values = dict(re.findall(r'name="value-(\d+)" value="([^"]*)"', content))
+    assert [values[i] for i in tubes] == ["", "98.5", ""]
