@@ -4,10 +4,12 @@ from django.contrib.auth.views import LogoutView
 from django.urls import path
 from django.views.i18n import set_language
 
-from frontend.views import bench, course, explaining, home, staff
+from frontend.views import bench, course, explaining, home, paper, scanned, staff
 
 urlpatterns = [
     path("", home.home, name="home"),
+    path("slip/", scanned.slip, name="slip-door"),
+    path("s/<path:code>/", scanned.station, name="station-door"),
     path("sign-out/", home.sign_out, name="sign-out"),
     path("language/", set_language, name="set-language"),
     path("bench/", bench.bench, name="bench-sheet"),
@@ -26,6 +28,12 @@ urlpatterns = [
         "staff/sections/<int:section_id>/wall/",
         staff.section_wall,
         name="section-wall",
+    ),
+    path("staff/sections/<int:section_id>/slips/", paper.slips, name="section-slips"),
+    path(
+        "staff/courses/<slug:course_code>/stickers/",
+        paper.stickers,
+        name="station-stickers",
     ),
     path("staff/groups/<int:group_id>/", staff.group, name="group"),
     path(

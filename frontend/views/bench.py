@@ -13,6 +13,7 @@ from frontend.cautions import with_usual_cautions
 from frontend.doors import for_groups
 from frontend.pictures import PLATE, common_extent, draw
 from frontend.sheet_form import READINGS_ANCHOR, sheet_form
+from frontend.stickers import follow_sticker, noted_address
 from frontend.typed_sheet import TypedSheet, from_form, from_record, to_raw
 from results import intake
 from results.policy.language import marked, tell
@@ -39,10 +40,13 @@ def bench(request: HttpRequest, group_id: int) -> HttpResponse:
     """Show the sheet, or take what was typed on it."""
     if request.method == "POST":
         return _take(request, group_id)
+    if noted := noted_address(request):
+        return redirect(noted)
     sheet = bench_sheet(group_id, now=timezone.now())
     if sheet is None:
         return render(request, "frontend/no_protocol.html", status=503)
-    return _sheet_page(request, sheet, from_record(sheet), key=str(uuid4()))
+    typed = follow_sticker(request, sheet, from_record(sheet))
+    return _sheet_page(request, sheet, typed, key=str(uuid4()))
 
 
 def _take(request: HttpRequest, group_id: int) -> HttpResponse:
