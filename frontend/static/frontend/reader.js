@@ -171,6 +171,8 @@
       const empty = this.slots.findIndex((slot) => !slot.isBlank && !slot.box.value && !slot.leftOut?.checked);
       const isBegun = this.slots.some((slot) => slot.box.value);
       this.at = isBegun ? Math.max(empty, 0) : 0;
+      // It begins below the bar, whose corner tells the state of sending.
+      this.dialog.style.top = `${document.querySelector(".bar").offsetHeight}px`;
       this.dialog.showModal();
       this.show({ isNew: true });
     }
