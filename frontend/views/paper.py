@@ -2,6 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
@@ -53,6 +54,7 @@ def _new_slips(request: HttpRequest, rights: Rights, section_id: int) -> HttpRes
     context = {
         "section": found,
         "slips": slips_to_print(request, found, codes),
+        "address": request.build_absolute_uri(reverse("home")),
         "now": now,
     }
     return render(request, "frontend/slips_to_print.html", context)

@@ -21,10 +21,13 @@ CUT = """() => {
     const box = one.getBoundingClientRect();
     if (!box.width || one.closest('.unseen, svg, option')) continue;
     const own = [...one.childNodes].some((n) => n.nodeType === 3 && n.data.trim());
-    const isCut = own && getComputedStyle(one).overflow !== 'visible'
-      && (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1);
-    const isCramped = one.matches('input') && one.scrollWidth > one.clientWidth + 1;
-    if (isCramped || isCut || box.right > innerWidth + 1 || box.left < -1) cut.push(one.outerHTML.slice(0, 90));
+    const isHiding = getComputedStyle(one).overflow !== 'visible';
+    const isWider = one.scrollWidth > one.clientWidth + 1;
+    const isTaller = one.scrollHeight > one.clientHeight + 1;
+    const isCramped = one.matches('input') && isWider;
+    const isCut = own && isHiding && (isWider || isTaller);
+    const isOutside = box.right > innerWidth + 1 || box.left < -1;
+    if (isCramped || isCut || isOutside) cut.push(one.outerHTML.slice(0, 90));
   }
   return cut;
 }"""
