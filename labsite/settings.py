@@ -36,6 +36,9 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    # A phone in a basement waits for bytes; Django pads what it compresses, so that
+    # lengths tell nothing of secrets.
+    "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -119,6 +122,10 @@ STATIC_ROOT = ENVIRONMENT.data_folder / "static"
 # Empty until collectstatic; the server of static files warns of a missing folder.
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STATICFILES_DIRS = [("plotly", str(files("plotly") / "package_data"))]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "frontend.static_files.VersionedStaticFiles"},
+}
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600
 
