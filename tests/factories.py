@@ -108,7 +108,12 @@ def slip_code(number=1):
 
 def make_course(code="IRON-1", *, protocol=True, **fields):
     """A course that shows iron contents at once, with a protocol unless told."""
-    fields = {"title": "Iron, autumn", "iron_shown": "at_once", **fields}
+    fields = {
+        "title": "Iron, autumn",
+        "iron_shown": "at_once",
+        "own_answer_first": False,
+        **fields,
+    }
     course = Course.objects.create(code=code, **fields)
     if protocol:
         make_protocol(course)

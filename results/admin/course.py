@@ -27,7 +27,14 @@ class DutyInline(admin.TabularInline):
 class CourseAdmin(admin.ModelAdmin):
     """Courses with their staff."""
 
-    list_display = ("code", "title", "term", "iron_shown", "section_count")
+    list_display = (
+        "code",
+        "title",
+        "term",
+        "iron_shown",
+        "own_answer_first",
+        "section_count",
+    )
     search_fields = ("code", "title")
     inlines = (DutyInline,)
 

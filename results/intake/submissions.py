@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 
 from results import tasks
+from results.intake.drafts import close_draft
 from results.models import (
     Group,
     Issue,
@@ -62,6 +63,8 @@ def accept_submission(
             idempotency_key=idempotency_key,
             received_at=received_at,
         )
+        if accepted.created:
+            close_draft(group_id=group_id, raw=raw, revision=accepted.revision)
         transaction.on_commit(tasks.wake_worker)
     return accepted
 

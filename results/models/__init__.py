@@ -10,6 +10,7 @@ from results.models.course import (
     Station,
     Student,
 )
+from results.models.drafts import DraftEdit, SheetDraft
 from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
@@ -20,6 +21,7 @@ __all__ = [
     "AssignedValues",
     "ClassFit",
     "Course",
+    "DraftEdit",
     "Duty",
     "Finding",
     "Group",
@@ -29,6 +31,7 @@ __all__ = [
     "Protocol",
     "Reading",
     "Section",
+    "SheetDraft",
     "Station",
     "Student",
     "Submission",

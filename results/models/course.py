@@ -21,6 +21,10 @@ class Course(models.Model):
         choices=[(shown.value, shown.label) for shown in IronShown],
         default=IronShown.AFTER_DUE.value,
     )
+    own_answer_first = models.BooleanField(
+        "a group gives its own worked answer before it sees ours",
+        default=True,
+    )
     assistants_see_assigned = models.BooleanField(
         "assistants see assigned values and recoveries of their sections",
         default=True,

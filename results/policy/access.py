@@ -99,3 +99,18 @@ def iron_is_shown(
     if policy is IronShown.AFTER_DUE:
         return due_at is not None and due_at <= now
     return False
+
+
+def own_answer_is_awaited(
+    *, own_answer_first: bool, gave_own: bool, released: bool
+) -> bool:
+    """Whether a group is to give its own worked answer before it sees ours.
+
+    Parameters
+    ----------
+    own_answer_first : bool
+        The course's policy.
+    released : bool
+        Whether results are out: then nothing is kept back any more.
+    """
+    return own_answer_first and not gave_own and not released

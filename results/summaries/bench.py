@@ -66,6 +66,7 @@ class TypedBefore:
     """The current submission, so that a revision starts from it."""
 
     revision: int
+    received_at: datetime
     station: str
     scale: str
     standard_mass_g: float
@@ -218,6 +219,7 @@ def _typed_before(group: Group) -> TypedBefore | None:
         return None
     return TypedBefore(
         revision=current.revision,
+        received_at=current.received_at,
         station=current.station.code,
         scale=current.scale,
         standard_mass_g=current.standard_mass_g,

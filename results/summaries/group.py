@@ -9,8 +9,8 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from results.models import Answer, Course, Group, PendingRecompute, Submission
-from results.policy.access import IronShown, iron_is_shown
-from results.policy.language import tell
+from results.policy.access import IronShown, iron_is_shown, own_answer_is_awaited
+from results.policy.language import marked, tell
 from results.policy.refusals import NotFound
 from results.policy.typed import OWN_FIELDS
 from results.policy.visits import State, reason_in_words
@@ -19,6 +19,10 @@ from results.summaries.lines import (
     LinePicture,
     findings_for_students,
     picture_of,
+)
+
+_OWN_FIRST = marked(
+    "Give your own worked answer first; what we can say of it comes then."
 )
 
 
@@ -31,6 +35,9 @@ class GroupLabel:
     course_title: str
     section: str
     group: str
+
+    def __str__(self) -> str:
+        return f"{self.course}/{self.section}/{self.group}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +73,8 @@ class GroupResult:
         `iron_note` then says which.
     gave_own : bool
         Whether the group gave any number of its own working.
+    own_is_awaited : bool
+        Whether the course keeps our value back until the group gave its own.
     """
 
     submission: SubmissionState
@@ -80,6 +89,7 @@ class GroupResult:
     iron: OwnIron | None
     iron_note: str
     gave_own: bool
+    own_is_awaited: bool
 
     @property
     def at_the_bench(self) -> tuple[FindingSummary, ...]:
@@ -166,7 +176,9 @@ def _state(submission: Submission) -> SubmissionState:
 def _result(submission: Submission, now: datetime) -> GroupResult:
     answer: Answer | None = getattr(submission, "answer", None)
     findings = findings_for_students([submission.pk]).get(submission.pk, ())
-    iron, iron_note = _iron(submission, answer, now)
+    gave_own = any(getattr(submission, name) for name in OWN_FIELDS)
+    awaited = _awaits_own(submission, now, gave_own=gave_own)
+    iron, iron_note = (None, tell(_OWN_FIRST)) if awaited else _iron(submission, answer, now)
     return GroupResult(
         submission=_state(submission),
         line=picture_of(answer, findings) if answer else None,
@@ -179,7 +191,17 @@ def _result(submission: Submission, now: datetime) -> GroupResult:
         findings=findings,
         iron=iron,
         iron_note=iron_note,
-        gave_own=any(getattr(submission, name) for name in OWN_FIELDS),
+        gave_own=gave_own,
+        own_is_awaited=awaited,
+    )
+
+
+def _awaits_own(submission: Submission, now: datetime, *, gave_own: bool) -> bool:
+    section = submission.group.section
+    return own_answer_is_awaited(
+        own_answer_first=section.course.own_answer_first,
+        gave_own=gave_own,
+        released=section.released_at is not None and section.released_at <= now,
     )
 
 
