@@ -6,19 +6,25 @@ from typing import Any, Concatenate, ParamSpec
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from rest_framework.throttling import BaseThrottle
 
 from results import intake
 from results.policy.access import Rights
-from results.policy.language import tell
+from results.policy.language import marked, tell
 from results.policy.refusals import NotFound, Refusal
 from results.summaries.rights import rights_of
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 _GROUP, _SLIP = "group_id", "slip"
+SIGN_IN = marked("Sign in with the code on your newest slip.")
+
+
+def wants_json(request: HttpRequest) -> bool:
+    """Whether a script of the page asks, which shows pages to nobody."""
+    return request.headers.get("Accept") == "application/json"
 
 
 def sign_in(request: HttpRequest, group_id: int) -> None:
@@ -52,11 +58,11 @@ def for_groups(
     ) -> HttpResponseBase:
         group_id = signed_in_group(request)
         if group_id is None:
+            if wants_json(request):
+                return JsonResponse({"sentence": tell(SIGN_IN)}, status=401)
             if _GROUP in request.session:
                 request.session.flush()
-                messages.info(
-                    request, tell("Sign in with the code on your newest slip.")
-                )
+                messages.info(request, tell(SIGN_IN))
             return redirect("home")
         return refusing(view)(request, group_id, *args, **kwargs)
 

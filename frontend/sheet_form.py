@@ -1,6 +1,6 @@
 """The bench sheet as its template draws it: boxes with what is in and beside them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from frontend.pictures import tint
@@ -158,6 +158,19 @@ def sheet_form(
         own=tuple(desk.box(name, tell(_OWN_LABELS[name])) for name in OWN_FIELDS),
         readings_problems=desk.problems_at(READINGS_ANCHOR),
         problems=links,
+    )
+
+
+def own_boxes(
+    values: Mapping[str, str], problems: Iterable[Problem] = ()
+) -> tuple[Box, ...]:
+    """Return the boxes of a group's own worked answer."""
+    said: dict[str, list[str]] = {}
+    for problem in problems:
+        said.setdefault(str(problem.where[0]), []).append(problem.message)
+    return tuple(
+        Box(name, label, values.get(name, ""), tuple(said.get(name, ())))
+        for name, label in _OWN_LABELS.items()
     )
 
 

@@ -108,6 +108,31 @@ def from_record(sheet: BenchSheet) -> TypedSheet:
     )
 
 
+def with_draft(typed: TypedSheet, unsent: Mapping[str, str]) -> TypedSheet:
+    """Lay what the group's phones have typed since over a sheet.
+
+    Parameters
+    ----------
+    unsent : mapping
+        By the name of the box, as `results.policy.drafts` names them.
+    """
+    if not unsent:
+        return typed
+    values = {**typed.values, **unsent}
+    left_out = set(typed.left_out)
+    for index, row in enumerate(typed.rows):
+        for name, box in (
+            (f"value-{index}", f"value/{row.tube}/{row.replicate}"),
+            (f"taken-{index}", f"taken/{row.tube}"),
+        ):
+            if box in unsent:
+                values[name] = unsent[box]
+        ticked = unsent.get(f"left_out/{row.tube}")
+        if ticked is not None:
+            (left_out.add if ticked else left_out.discard)(row.tube)
+    return TypedSheet(values, typed.rows, frozenset(left_out))
+
+
 def _rows(sheet: BenchSheet) -> Iterator[Row]:
     # The blank may be read as a tube of its own; its rows come after those of the
     # protocol, so that they move none of them. Its first reading follows setting

@@ -4,7 +4,16 @@ from django.contrib.auth.views import LogoutView
 from django.urls import path
 from django.views.i18n import set_language
 
-from frontend.views import bench, course, explaining, home, paper, scanned, staff
+from frontend.views import (
+    bench,
+    course,
+    explaining,
+    home,
+    offline,
+    paper,
+    scanned,
+    staff,
+)
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -12,7 +21,10 @@ urlpatterns = [
     path("s/<path:code>/", scanned.station, name="station-door"),
     path("sign-out/", home.sign_out, name="sign-out"),
     path("language/", set_language, name="set-language"),
+    path("bench-worker.js", offline.worker, name="bench-worker"),
     path("bench/", bench.bench, name="bench-sheet"),
+    path("bench/draft/", offline.draft, name="bench-draft"),
+    path("bench/own-answer/", bench.own_answer, name="bench-own-answer"),
     path("bench/result/", bench.result, name="bench-result-current"),
     path("bench/result/<int:revision>/", bench.result, name="bench-result"),
     path(

@@ -1,25 +1,40 @@
 """A group's pages: the bench sheet and its results."""
 
+from collections.abc import Mapping
+from dataclasses import asdict
 from uuid import uuid4
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 
 from frontend.cautions import with_usual_cautions
-from frontend.doors import for_groups
+from frontend.doors import for_groups, wants_json
 from frontend.pictures import PLATE, common_extent, draw
-from frontend.sheet_form import READINGS_ANCHOR, sheet_form
+from frontend.sheet_form import READINGS_ANCHOR, SheetForm, own_boxes, sheet_form
 from frontend.stickers import follow_sticker, noted_address
-from frontend.typed_sheet import TypedSheet, from_form, from_record, to_raw
+from frontend.typed_sheet import (
+    TypedSheet,
+    from_form,
+    from_record,
+    to_raw,
+    with_draft,
+)
 from results import intake
 from results.policy.language import marked, tell
 from results.policy.refusals import KeyReused, NotAdmitted, Problem, Refusal
+from results.policy.typed import OWN_FIELDS
 from results.summaries.bench import BenchSheet, bench_sheet
-from results.summaries.concentrations import standard_factors
+from results.summaries.concentrations import line_rules
+from results.summaries.drafts import draft_mark, unsent_values
 from results.summaries.group import (
     GroupResult,
     group_label,
@@ -45,11 +60,18 @@ def bench(request: HttpRequest, group_id: int) -> HttpResponse:
     sheet = bench_sheet(group_id, now=timezone.now())
     if sheet is None:
         return render(request, "frontend/no_protocol.html", status=503)
-    typed = follow_sticker(request, sheet, from_record(sheet))
-    return _sheet_page(request, sheet, typed, key=str(uuid4()))
+    typed = with_draft(from_record(sheet), unsent_values(group_id))
+    typed = follow_sticker(request, sheet, typed)
+    page = _sheet_page(request, group_id, sheet, typed, key=str(uuid4()))
+    # The phone holds this page, and no other, for when there is no network.
+    page["Bench-Sheet"] = "1"
+    return page
 
 
 def _take(request: HttpRequest, group_id: int) -> HttpResponse:
+    label = str(group_label(group_id))
+    if request.POST.get("for_group", label) != label:
+        return _of_another_group(request, label)
     typed, key = from_form(request.POST), request.POST.get("key") or str(uuid4())
     try:
         accepted = intake.accept_submission(
@@ -62,9 +84,19 @@ def _take(request: HttpRequest, group_id: int) -> HttpResponse:
     except Refusal as refusal:
         return _sheet_again(request, group_id, typed, refusal)
     url = reverse("bench-result", args=[accepted.revision])
-    if request.headers.get("Accept") == "application/json":
+    if wants_json(request):
         return JsonResponse({"revision": accepted.revision, "url": url}, status=201)
     return redirect(url)
+
+
+def _of_another_group(request: HttpRequest, label: str) -> HttpResponse:
+    if wants_json(request):
+        return JsonResponse({"group": label}, status=409)
+    sentence = tell(
+        "Somebody else is signed in on this phone by now. Sign in with your own slip, "
+        "then send again."
+    )
+    return render(request, "frontend/refusal.html", {"sentence": sentence}, status=409)
 
 
 def _sheet_again(
@@ -80,33 +112,45 @@ def _sheet_again(
     elif isinstance(refusal, KeyReused):
         problems = (Problem((READINGS_ANCHOR,), tell(_SENT_ALREADY)),)
         key = str(uuid4())
-    return _sheet_page(request, sheet, typed, key=key, problems=problems, status=422)
+    return _sheet_page(request, group_id, sheet, typed, key=key, problems=problems)
 
 
 def _sheet_page(
     request: HttpRequest,
+    group_id: int,
     sheet: BenchSheet,
     typed: TypedSheet,
     *,
     key: str,
     problems: tuple[Problem, ...] = (),
-    status: int = 200,
 ) -> HttpResponse:
+    rules = line_rules(sheet.course)
     form = sheet_form(
         sheet,
         typed,
         key=key,
-        factors=standard_factors(sheet.course),
+        factors={tube: one.factor for tube, one in rules.standards.items()},
         problems=problems,
     )
+    if problems and wants_json(request):
+        return _problems_for_the_script(request, form)
     revision = sheet.typed_before.revision + 1 if sheet.typed_before else 1
     context = {
         "sheet": sheet,
         "form": form,
         "revision": revision,
+        "line_rules": asdict(rules),
+        "seen": str(draft_mark(group_id)),
         "cautions": with_usual_cautions(sheet.cautions),
     }
+    status = 422 if problems else 200
     return render(request, "frontend/bench.html", context, status=status)
+
+
+def _problems_for_the_script(request: HttpRequest, form: SheetForm) -> HttpResponse:
+    html = render_to_string("frontend/_problems.html", {"form": form}, request)
+    problems = [asdict(problem) for problem in form.problems]
+    return JsonResponse({"html": html, "problems": problems}, status=422)
 
 
 @never_cache
@@ -119,11 +163,44 @@ def result(
     found = own_result(group_id, now=timezone.now(), revision=revision)
     if found is None:
         return redirect("bench-sheet")
-    context = _result_context(found) | {
+    return _result_page(request, group_id, found)
+
+
+@never_cache
+@require_POST
+@for_groups
+def own_answer(request: HttpRequest, group_id: int) -> HttpResponse:
+    """Take the group's own worked answer for readings that it sent before."""
+    own = {name: request.POST.get(name, "") for name in OWN_FIELDS}
+    now = timezone.now()
+    try:
+        accepted = intake.add_worked_answer(
+            group_id=group_id,
+            own=own,
+            idempotency_key=(request.POST.get("key") or str(uuid4()))[:120],
+            received_at=now,
+        )
+    except (NotAdmitted, KeyReused) as refusal:
+        found = own_result(group_id, now=now)
+        if found is None:
+            raise
+        return _result_page(request, group_id, found, own, refusal)
+    return redirect("bench-result", accepted.revision)
+
+
+def _result_page(
+    request: HttpRequest,
+    group_id: int,
+    found: GroupResult,
+    own: Mapping[str, str] | None = None,
+    refusal: Refusal | None = None,
+) -> HttpResponse:
+    context = _result_context(found, own, refusal) | {
         "label": group_label(group_id),
         "submissions": own_submissions(group_id),
     }
-    return render(request, "frontend/result.html", context)
+    status = 422 if refusal else 200
+    return render(request, "frontend/result.html", context, status=status)
 
 
 @never_cache
@@ -137,9 +214,17 @@ def result_state(request: HttpRequest, group_id: int, revision: int) -> HttpResp
     return render(request, "frontend/_result.html", _result_context(found))
 
 
-def _result_context(found: GroupResult) -> dict[str, object]:
+def _result_context(
+    found: GroupResult,
+    own: Mapping[str, str] | None = None,
+    refusal: Refusal | None = None,
+) -> dict[str, object]:
     line = found.line
+    problems = refusal.problems if isinstance(refusal, NotAdmitted) else ()
     return {
         "result": found,
+        "own": own_boxes(own or {}, problems),
+        "own_refused": refusal.sentence if refusal else "",
+        "key": str(uuid4()),
         "drawing": draw(line, common_extent([line]), PLATE) if line else None,
     }

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -14,6 +14,7 @@ from frontend import doors
 from results import intake
 from results.policy.language import tell
 from results.policy.refusals import NotAdmitted
+from results.summaries.group import group_label
 
 
 @never_cache
@@ -38,12 +39,16 @@ def _sign_in(request: HttpRequest) -> HttpResponse:
         intake.count_wrong_try(address, now=now)
         return _again(request, typed, refusal.problems[0].message, status=422)
     doors.sign_in(request, group_id)
+    if doors.wants_json(request):
+        return JsonResponse({"group": str(group_label(group_id))})
     return redirect("bench-sheet")
 
 
 def _again(
     request: HttpRequest, typed: str, problem: str, *, status: int
 ) -> HttpResponse:
+    if doors.wants_json(request):
+        return JsonResponse({"sentence": problem}, status=status)
     context = {"typed": typed, "problem": problem}
     return render(request, "frontend/home.html", context, status=status)
 

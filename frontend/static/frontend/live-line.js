@@ -7,27 +7,67 @@
   const MOST_TICKS = 5;
 
   const text = (form, name) => form.elements[name]?.value ?? "";
+  const leftOut = (form, tube) => [...form.querySelectorAll("[name=left_out]")].some((box) => box.checked && box.value === tube);
 
-  function dots(form) {
+  // Each tube's usable absorbances, in the order of the sheet.
+  function absorbances(form) {
+    const found = new Map();
     const scale = text(form, "scale");
+    for (const { name, value } of form.elements) {
+      const index = /^value-(\d+)$/.exec(name)?.[1];
+      const tube = index && text(form, `tube-${index}`);
+      if (!tube || leftOut(form, tube)) continue;
+      const number = window.bench.number(value);
+      const absorbance = number === null ? null : window.bench.absorbance(number, scale);
+      if (absorbance !== null) found.set(tube, [...(found.get(tube) ?? []), absorbance]);
+    }
+    return found;
+  }
+
+  function taken(form, tube, nominal) {
+    for (const { name, value } of form.elements) {
+      const index = /^taken-(\d+)$/.exec(name)?.[1];
+      if (index && text(form, `tube-${index}`) === tube) return window.bench.number(value) ?? nominal;
+    }
+    return nominal;
+  }
+
+  function fill(rule, volume) {
+    return volume > 0 ? rule.flask + rule.fixed_mL2 / (volume * volume) + rule.proportional : 0;
+  }
+
+  // The standards as dots of the line, replicates averaged; then those of the
+  // unknown tubes, whose place the line tells.
+  window.bench.dots = (form, rules) => {
     // A mass that will be refused must not stretch the picture.
     const typed = window.bench.number(text(form, "standard_mass_g"));
     const plausible = typed >= Number(form.dataset.massLow) && typed <= Number(form.dataset.massHigh);
     const mass = plausible ? typed : Number(form.dataset.nominalMass);
-    const found = [];
-    for (const tube of form.querySelectorAll("[data-tube]")) {
-      if (tube.dataset.kind === "blank" || tube.querySelector("[name=left_out]")?.checked) continue;
-      const taken = window.bench.number(tube.querySelector("[name^=taken-]")?.value ?? "") ?? Number(tube.dataset.take);
-      for (const box of tube.querySelectorAll("[name^=value-]")) {
-        const value = window.bench.number(box.value);
-        const absorbance = value === null ? null : window.bench.absorbance(value, scale);
-        if (absorbance === null) continue;
-        const mg_L = tube.dataset.kind === "standard" ? Number(tube.dataset.factor) * mass * taken : null;
-        found.push({ tube: tube.dataset.tube, mg_L, absorbance });
+    const [standards, unknowns] = [[], []];
+    const read = absorbances(form);
+    const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
+    for (const [tube, values] of read) {
+      const rule = rules.standards[tube];
+      const dot = { tube, y: mean(values), replicates: values.length };
+      if (rule) {
+        const volume = taken(form, tube, rule.take_mL);
+        standards.push({ ...dot, x: rule.factor * mass * volume, fill: fill(rule, volume) });
+      } else if (tube !== "blank") {
+        unknowns.push(dot);
       }
     }
-    return found;
-  }
+    const blank = read.get("blank");
+    const origin = { tube: "blank", x: 0, y: blank ? mean(blank) : 0, replicates: blank?.length ?? 1, fill: 0 };
+    return { standards, unknowns, origin: rules.use_blank ? [origin] : [] };
+  };
+
+  window.bench.ownLine = (form, rules) => {
+    const { standards, origin } = window.bench.dots(form, rules);
+    if (standards.length < 3 || !rules.reading) return null;
+    const station = form.elements.station?.selectedOptions?.[0]?.dataset ?? {};
+    const own = station.scale ? { scale: station.scale, step: Number(station.step) } : null;
+    return window.bench.calibration([...origin, ...standards], window.bench.meter(rules.reading, text(form, "scale"), own));
+  };
 
   // Round numbers above zero, few enough to be read.
   function ticks(high) {
@@ -41,76 +81,97 @@
     for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
     if (content !== undefined) element.textContent = content;
     picture.append(element);
+    return element;
   }
 
   function words(n, line) {
-    if (line) return `Your line so far, ${n} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}.`;
+    if (line) return `Your line so far, ${n} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}. Each dot weighs by how surely it is read and filled, as when it is computed.`;
     if (n === 0) return "Your dots appear here; the line from three standards on.";
     return `${n} of your standards so far; the line comes with the third.`;
   }
 
-  function draw(form, figure) {
-    const picture = figure.querySelector("[data-live-picture]");
-    const all = dots(form);
-    const standards = all.filter((dot) => dot.mg_L !== null);
-    const line = window.bench.line(standards.map((dot) => [dot.mg_L, dot.absorbance]));
-    for (const dot of all) {
-      if (dot.mg_L === null && line && line.slope > 0) dot.readOff = (dot.absorbance - line.intercept) / line.slope;
-    }
-    const high_x = 1.06 * Math.max(...standards.map((dot) => dot.mg_L), 0.1);
-    const high_y = 1.06 * Math.max(...all.map((dot) => dot.absorbance), 0.1);
-    const x = (mg_L) => LEFT + (Math.min(Math.max(mg_L, 0), high_x) / high_x) * (RIGHT - LEFT);
-    const y = (a) => BOTTOM - (Math.min(Math.max(a, 0), high_y) / high_y) * (BOTTOM - TOP);
-    picture.replaceChildren();
+  function drawAxes(picture, scale, withTicks) {
+    const { x, y, highX, highY } = scale;
     put(picture, "path", { class: "edge", d: `M${LEFT} ${TOP}V${BOTTOM}H${RIGHT}` });
-    const axis = document.createElementNS(SVG, "g");
-    axis.setAttribute("class", "axis");
-    picture.append(axis);
+    const axis = put(picture, "g", { class: "axis" });
     put(axis, "text", { x: RIGHT, y: BOTTOM + 36, "text-anchor": "end" }, "iron, mg/L");
     put(axis, "text", { x: 4, y: TOP - 10 }, "absorbance");
     // A scale without a dot on it says nothing.
-    for (const tick of standards.length ? ticks(high_x) : []) {
+    if (!withTicks) return;
+    for (const tick of ticks(highX)) {
       put(axis, "line", { x1: x(tick), x2: x(tick), y1: BOTTOM, y2: BOTTOM + 4 });
       put(axis, "text", { x: x(tick), y: BOTTOM + 17, "text-anchor": "middle" }, tick);
     }
-    for (const tick of standards.length ? ticks(high_y) : []) {
+    for (const tick of ticks(highY)) {
       put(axis, "line", { x1: LEFT - 4, x2: LEFT, y1: y(tick), y2: y(tick) });
       put(axis, "text", { x: LEFT - 8, y: y(tick), dy: 4, "text-anchor": "end" }, tick);
     }
-    if (line) {
-      put(picture, "line", { class: "fit", x1: x(0), y1: y(line.intercept), x2: x(high_x), y2: y(line.intercept + line.slope * high_x) });
-    }
+  }
+
+  // Standards are named below the line, unknown tubes above it; those on one spot
+  // share a name.
+  function drawNames(picture, placed) {
     const named = [];
-    for (const dot of all) {
-      const place = dot.mg_L ?? dot.readOff;
-      if (place === undefined) continue;
-      const tint = 1 + Math.min(Math.max(Math.floor((place / high_x) * TINTS), 0), TINTS - 1);
-      const [cx, cy] = [x(place), y(dot.absorbance)];
-      if (dot.mg_L === null) {
-        put(picture, "polygon", { class: `dot fill-${tint}`, points: `${cx},${cy - 6} ${cx + 6},${cy} ${cx},${cy + 6} ${cx - 6},${cy}` });
-      } else {
-        put(picture, "circle", { class: `dot fill-${tint}`, cx, cy, r: 5 });
-      }
-      // Standards are named below the line, unknown tubes above it; those on
-      // one spot share a name.
-      const near = named.find((one) => one.isUnknown === (dot.mg_L === null) && Math.hypot(one.cx - cx, one.cy - cy) < 14);
-      if (near) {
-        if (!near.tubes.includes(dot.tube)) near.tubes.push(dot.tube);
-      } else {
-        named.push({ cx, cy, isUnknown: dot.mg_L === null, tubes: [dot.tube] });
-      }
+    for (const { cx, cy, isUnknown, tube } of placed) {
+      const near = named.find((one) => one.isUnknown === isUnknown && Math.hypot(one.cx - cx, one.cy - cy) < 14);
+      if (near) near.tubes.push(tube);
+      else named.push({ cx, cy, isUnknown, tubes: [tube] });
     }
     for (const { cx, cy, isUnknown, tubes } of named) {
       const place = isUnknown ? { x: cx - 9, y: cy - 7, "text-anchor": "end" } : { x: cx + 8, y: cy + 14 };
       put(picture, "text", { class: "tag", ...place }, tubes.join(", "));
     }
+  }
+
+  function drawDots(picture, dots, { x, y, highX }) {
+    return dots.map(({ tube, place, absorbance, isUnknown }) => {
+      const tint = 1 + Math.min(Math.max(Math.floor((place / highX) * TINTS), 0), TINTS - 1);
+      const [cx, cy] = [x(place), y(absorbance)];
+      if (isUnknown) {
+        put(picture, "polygon", { class: `dot fill-${tint}`, points: `${cx},${cy - 6} ${cx + 6},${cy} ${cx},${cy + 6} ${cx - 6},${cy}` });
+      } else {
+        put(picture, "circle", { class: `dot fill-${tint}`, cx, cy, r: 5 });
+      }
+      return { cx, cy, isUnknown, tube };
+    });
+  }
+
+  function draw(form, figure, rules) {
+    const picture = figure.querySelector("[data-live-picture]");
+    const { standards, unknowns } = window.bench.dots(form, rules);
+    const line = window.bench.ownLine(form, rules);
+    const highX = 1.06 * Math.max(...standards.map((dot) => dot.x), 0.1);
+    const highY = 1.06 * Math.max(...[...standards, ...unknowns].map((dot) => dot.y), 0.1);
+    const x = (mg_L) => LEFT + (Math.min(Math.max(mg_L, 0), highX) / highX) * (RIGHT - LEFT);
+    const y = (a) => BOTTOM - (Math.min(Math.max(a, 0), highY) / highY) * (BOTTOM - TOP);
+    const scale = { x, y, highX, highY };
+    picture.replaceChildren();
+    drawAxes(picture, scale, standards.length > 0);
+    const dots = standards.map((dot) => ({ tube: dot.tube, place: dot.x, absorbance: dot.y, isUnknown: false }));
+    if (line) {
+      put(picture, "line", { class: "fit", x1: x(0), y1: y(line.intercept), x2: x(highX), y2: y(line.intercept + line.slope * highX) });
+    }
+    if (line?.slope > 0) {
+      for (const { tube, y: a } of unknowns) dots.push({ tube, place: (a - line.intercept) / line.slope, absorbance: a, isUnknown: true });
+    }
+    drawNames(picture, drawDots(picture, dots, scale));
     figure.querySelector("[data-live-words]").textContent = words(standards.length, line);
   }
 
   window.bench.showLine = (form) => {
     const figure = form.querySelector("[data-live]");
+    const rules = JSON.parse(document.getElementById("line-rules").textContent);
     figure.hidden = false;
-    form.addEventListener("input", () => draw(form, figure));
-    draw(form, figure);
+    let planned = false;
+    // Many boxes filled at once are drawn once.
+    form.addEventListener("input", () => {
+      if (planned) return;
+      planned = true;
+      queueMicrotask(() => {
+        planned = false;
+        draw(form, figure, rules);
+      });
+    });
+    draw(form, figure, rules);
   };
 })();

@@ -1,150 +1,181 @@
 "use strict";
-// Keeps what is typed on this phone until it is received, and sends it again
-// whenever there is a network.
+// The bench sheet: keeps what is typed, sends it when it is pressed, and says at
+// any time where it is. Without this the sheet is a form that is sent once.
 (() => {
-  const WAITS_S = [2, 4, 8, 15];
-  const PREFIX = "benchwide-draft:";
-
-  function say(shape, word, sentence = "") {
-    const corner = document.querySelector("[data-corner]");
-    corner.querySelector(".shape").className = `shape shape-${shape}`;
-    corner.querySelector("[data-corner-word]").textContent = word;
-    document.querySelector("[data-sending-words]").textContent = sentence;
-  }
-
-  const place = (form) => `${PREFIX}${form.dataset.draft}:${form.dataset.revision}`;
-  const kept = (element) => element.name && !["csrfmiddlewaretoken", "key"].includes(element.name) && !/^(tube|replicate)-/.test(element.name);
-
-  // A private window may refuse storage; the page then works without it.
-  function store(action) {
-    try {
-      return action(window.localStorage);
-    } catch {
-      return null;
-    }
-  }
-
-  function keep(form) {
-    const draft = {};
-    for (const element of form.elements) {
-      if (!kept(element)) continue;
-      if (element.type === "checkbox" || element.type === "radio") draft[`${element.name}=${element.value}`] = element.checked;
-      else draft[element.name] = element.value;
-    }
-    store((storage) => storage.setItem(place(form), JSON.stringify(draft)));
-    say("phone", "on this phone");
-  }
-
-  function restore(form) {
-    const draft = JSON.parse(store((storage) => storage.getItem(place(form))) ?? "null");
-    if (!draft) return false;
-    for (const element of form.elements) {
-      if (!kept(element)) continue;
-      if (element.type === "checkbox" || element.type === "radio") element.checked = draft[`${element.name}=${element.value}`] ?? element.checked;
-      else element.value = draft[element.name] ?? element.value;
-    }
-    return true;
-  }
-
-  // Whatever was received is no draft any more, nor is an older revision's.
-  function forget(form, upTo) {
-    store((storage) => {
-      for (const key of Object.keys(storage)) {
-        const [draft, revision] = [key.slice(0, key.lastIndexOf(":")), Number(key.slice(key.lastIndexOf(":") + 1))];
-        if (draft === `${PREFIX}${form.dataset.draft}` && revision <= upTo) storage.removeItem(key);
-      }
-    });
-  }
-
-  function showRefusal(html) {
-    const page = new DOMParser().parseFromString(html, "text/html");
-    document.title = page.title;
-    document.querySelector("main").replaceWith(page.querySelector("main"));
-    begin();
-  }
-
-  async function attempt(form) {
-    const answer = await fetch(form.action, {
-      method: "POST",
-      body: new FormData(form),
-      headers: { Accept: "application/json" },
-      credentials: "same-origin",
-    });
-    if (answer.status === 201) {
-      const { revision, url } = await answer.json();
-      forget(form, revision);
-      say("received", "received");
-      window.location.assign(url);
-    } else if (answer.status === 422) {
-      showRefusal(await answer.text());
-    } else if (answer.redirected) {
-      say("phone", "on this phone", "Sign in again; your readings are kept on this phone.");
-    } else if (answer.status === 403) {
-      say("phone", "on this phone", "This page was open too long. Load it again: your readings are kept, then send.");
-    } else {
-      throw new Error(`status ${answer.status}`);
-    }
-  }
-
-  function sender(form) {
-    let tries = 0;
-    let timer = null;
-    let busy = false;
-    async function send() {
-      if (busy || !form.isConnected) return;
-      clearTimeout(timer);
-      timer = null;
-      busy = true;
-      say("sending", "sending", "Sending; you can put the phone down.");
-      try {
-        await attempt(form);
-        tries = 0;
-      } catch {
-        const wait = WAITS_S[Math.min(tries, WAITS_S.length - 1)];
-        tries += 1;
-        say("phone", "on this phone", `Not sent: no answer from the network. Kept on this phone; trying again every ${wait} seconds.`);
-        timer = setTimeout(send, wait * 1000);
-      } finally {
-        busy = false;
-      }
-    }
-    window.addEventListener("online", () => timer && send());
-    return send;
-  }
+  const { boxes, keeper, outbox, phones, problems, receipt, site } = window.bench;
 
   // The scale follows the station until somebody chooses one.
   function followStation(form) {
     let chosen = false;
-    form.addEventListener("change", (event) => {
+    form.addEventListener("input", (event) => {
+      if (event.detail?.kept) return;
       if (event.target.name === "scale") chosen = true;
       if (event.target.name !== "station" || chosen) return;
       const scale = event.target.selectedOptions[0]?.dataset.scale;
       const button = scale && form.querySelector(`[name=scale][value=${scale}]`);
-      if (button) button.checked = true;
+      if (!button || button.checked) return;
+      button.checked = true;
+      button.dispatchEvent(new Event("input", { bubbles: true }));
+      chosen = false;
     });
   }
 
-  function begin() {
-    const form = document.querySelector("[data-sheet]");
-    if (!form) return;
-    const refused = "refused" in form.dataset;
-    forget(form, Number(form.dataset.revision) - 1);
-    if (refused) {
-      keep(form);
-      document.querySelector("[data-problems]").focus();
-    } else if (restore(form)) {
-      say("phone", "on this phone", "Restored from this phone; not sent yet.");
-    }
-    followStation(form);
-    window.bench.showLine(form);
-    form.addEventListener("input", () => keep(form));
-    const send = sender(form);
-    form.addEventListener("submit", (event) => {
+  // Signing out needs a network; the worker leads back here without one.
+  function sayStillSignedIn() {
+    if (window.location.hash !== "#still-signed-in") return;
+    history.replaceState(null, "", window.location.pathname);
+    const note = document.createElement("p");
+    note.className = "notice";
+    note.setAttribute("role", "status");
+    note.textContent = "No network: you are still signed in. Sign out again when there is one.";
+    document.querySelector("main").prepend(note);
+  }
+
+  // The page is held for when there is no network.
+  function hold(form) {
+    navigator.serviceWorker?.register(form.dataset.worker, { scope: "/" }).catch(() => {});
+    navigator.storage?.persist?.();
+  }
+
+  function signInAgain(form, onSignedIn) {
+    const asked = document.querySelector("[data-sign-in-again]");
+    const code = asked.querySelector("input");
+    const said = asked.querySelector("[data-sign-in-problem]");
+    asked.addEventListener("submit", async (event) => {
       event.preventDefault();
-      keep(form);
-      send();
+      const body = new FormData(asked);
+      body.delete("csrfmiddlewaretoken");
+      try {
+        const { status, content } = await site.ask(asked.action, { method: "POST", body });
+        said.textContent = status === 200 ? "" : (content.sentence ?? "");
+        if (status !== 200) return code.focus();
+        if (content.group !== form.dataset.draft) return window.location.reload();
+        asked.hidden = true;
+        code.value = "";
+        onSignedIn();
+      } catch {
+        said.textContent = "No answer from the network. Your readings are kept; try again in a moment.";
+      }
+      return undefined;
     });
+    return (isPressed) => {
+      const was = asked.hidden;
+      asked.hidden = false;
+      if (isPressed && was) code.focus();
+    };
   }
 
-  begin();
+  function counted(n, noun) {
+    return n === 1 ? `one ${noun}` : `${n} ${noun}es`;
+  }
+
+  async function begin(form) {
+    const group = form.dataset.draft;
+    const touched = new Set();
+    form.addEventListener("input", (event) => {
+      const field = !event.detail?.kept && boxes.nameOf(form, event.target);
+      if (field) touched.add(field);
+    });
+    let pressed = false;
+    let last = "";
+    const askToSignIn = signInAgain(form, async () => {
+      last = "";
+      await sheet.meet();
+      await post.flush();
+      if (!(await post.waiting()).length) keptHere();
+    });
+
+    async function keptHere(sentence) {
+      const waiting = await post.waiting();
+      const at_ms = waiting.at(-1)?.pressed_ms ?? Math.max(0, ...sheet.unsent().map((box) => box.stamp_ms));
+      if (waiting.length || sheet.unsent().length) receipt.onThisPhone(at_ms || null, sentence);
+    }
+
+    const isNewer = (revision) => revision >= Number(form.dataset.revision);
+
+    // The other phone sent a sheet meanwhile: this one is the next revision.
+    function follow({ revision, received_ms }) {
+      if (!isNewer(revision)) return;
+      form.dataset.revision = revision + 1;
+      form.querySelector("button.send").textContent = `Send revision ${revision + 1}`;
+      if (!sheet.unsent().length) receipt.sent(received_ms);
+    }
+
+    const sentences = {
+      "signed-out": "Sign in again with your slip code to send. Your readings are kept on this phone.",
+      "other-group": "Another group is signed in on this phone. Sign in with your own slip to send; your readings are kept.",
+    };
+
+    async function onStatus(status, about) {
+      if (status === "met") follow(about);
+      if (status === "kept" || status === "met") {
+        // What was said of the network stays true until it answers.
+        if (status === "kept" && last in { silent: 1, ...sentences }) return keptHere();
+        last = status;
+        const n = sheet.unsent().length;
+        const met = status === "met" && n ? `${counted(n, "box")} not sent yet; kept here and for your other phone.` : "";
+        return (await post.waiting()).length ? undefined : keptHere(met || "Kept on this phone; not sent yet.");
+      }
+      last = status;
+      if (status in sentences) {
+        askToSignIn(pressed);
+        return keptHere(sentences[status]);
+      }
+      if (status === "sending") return receipt.sending("Sending; you can put the phone down.");
+      if (status === "silent") {
+        const isWaiting = (await post.waiting()).length > 0;
+        const again = about?.wait_s ? ` Trying again by itself, now every ${about.wait_s} seconds.` : " It is sent by itself as soon as there is one.";
+        return keptHere(isWaiting ? `No network: not sent. Kept on this phone.${again}` : "No network. Kept on this phone; not sent yet.");
+      }
+      if (status === "refused") {
+        pressed = false;
+        problems.show(form, about.item, about);
+        return keptHere("Not sent: something needs mending. Nothing you typed is lost.");
+      }
+      return received(about);
+    }
+
+    async function received({ item, revision, url }) {
+      await sheet.received(item.pressed_ms);
+      problems.clear(form);
+      receipt.sent(Date.now(), `Revision ${revision} is sent.`);
+      follow({ revision, received_ms: Date.now() });
+      // Whoever has gone on typing is not taken away from it.
+      if (!sheet.unsent().length && !(await post.waiting()).length) window.location.assign(url);
+    }
+
+    const sheet = await phones(form, { onStatus: (...all) => ready.then(() => onStatus(...all)) });
+    const post = outbox(group, { before: () => sheet.meet(), onStatus });
+    let begun;
+    const ready = new Promise((resolve) => (begun = resolve));
+
+    form.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      pressed = true;
+      const body = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "key"].includes(name));
+      receipt.sending("Keeping the sheet on this phone, then sending it.");
+      await sheet.settled();
+      await post.post(form.action, body);
+    });
+
+    const restored = sheet.restore(touched);
+    await keeper.setNote(`about:${group}`, { group: form.dataset.group, section: form.dataset.section });
+    begun();
+    const isKept = await keeper.isKept();
+    if (!isKept) receipt.onThisPhone(null, "This browser keeps nothing: leave this page open until it is sent.");
+    else if ((await post.waiting()).length) keptHere("A sheet waits here to be sent.");
+    else if (sheet.unsent().length) keptHere(restored ? "Restored from this phone; not sent yet." : "Kept on this phone; not sent yet.");
+    sheet.poll();
+    post.flush();
+  }
+
+  const form = document.querySelector("[data-sheet]");
+  if (!form) return;
+  document.querySelector("[data-problems]")?.focus();
+  sayStillSignedIn();
+  followStation(form);
+  window.bench.showLine(form);
+  begin(form).then(() => performance.mark("bench-kept"));
+  window.addEventListener("load", () => hold(form));
+  performance.mark("bench-ready");
 })();

@@ -1,0 +1,91 @@
+"use strict";
+// Sheets that wait to be sent. A sheet is put here with its key before anything is
+// sent, and stays until the site has it: one key is one submission, however often
+// it is tried.
+(() => {
+  const WAITS_S = [2, 4, 8, 15, 30];
+  const { keeper, site } = window.bench;
+
+  const newKey = () => {
+    const bytes = [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0"));
+    return [4, 2, 2, 2, 6].map((count) => bytes.splice(0, count).join("")).join("-");
+  };
+
+  function bodyOf(item) {
+    const body = new FormData();
+    for (const [name, value] of item.body) body.append(name, value);
+    body.append("key", item.key);
+    return body;
+  }
+
+  window.bench.outbox = (group, { before, onStatus }) => {
+    let tries = 0;
+    let timer = null;
+    let running = null;
+
+    async function attempt(item) {
+      const { status, content } = await site.ask(item.url, { method: "POST", body: bodyOf(item) });
+      if (status === 201 || status === 422) {
+        await keeper.unpost(item.key);
+        await onStatus(status === 201 ? "received" : "refused", { item, ...content });
+        return true;
+      }
+      if (status === 401) onStatus("signed-out");
+      else if (status === 409) onStatus("other-group", content.group);
+      else throw new Error(`status ${status}`);
+      return false;
+    }
+
+    async function send() {
+      for (const item of await keeper.waiting(group)) {
+        onStatus("sending", { item });
+        if (!(await attempt(item))) return;
+      }
+      tries = 0;
+    }
+
+    // Two tabs of one phone take turns.
+    const inTurn = (action) => (navigator.locks ? navigator.locks.request(`bench-outbox:${group}`, action) : action());
+
+    async function once() {
+      if (!(await keeper.waiting(group)).length) return;
+      await before();
+      try {
+        await inTurn(send);
+      } catch {
+        const wait_s = WAITS_S[Math.min(tries, WAITS_S.length - 1)];
+        tries += 1;
+        onStatus("silent", { wait_s });
+        timer = setTimeout(flush, wait_s * 1000);
+      }
+    }
+
+    function flush() {
+      clearTimeout(timer);
+      running ??= once().finally(() => {
+        running = null;
+      });
+      return running;
+    }
+
+    const again = () => document.hidden || flush();
+    window.addEventListener("online", again);
+    document.addEventListener("visibilitychange", again);
+
+    return {
+      flush,
+      waiting: () => keeper.waiting(group),
+      // Pressing twice is sending once.
+      async post(url, body) {
+        const waiting = await keeper.waiting(group);
+        const last = waiting.at(-1);
+        if (!last || JSON.stringify(last.body) !== JSON.stringify(body)) {
+          await keeper.post({ group, url, key: newKey(), body, pressed_ms: Date.now() });
+        }
+        tries = 0;
+        if (running) await running;
+        return flush();
+      },
+    };
+  };
+})();

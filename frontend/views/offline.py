@@ -1,0 +1,119 @@
+"""What the bench sheet needs to work without a network, and with two phones."""
+
+import hashlib
+import json
+from datetime import datetime
+from functools import lru_cache
+from importlib.resources import files
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
+from django.templatetags.static import static
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from frontend.doors import for_groups
+from results import intake
+from results.policy.refusals import Refusal
+from results.summaries.drafts import DraftBox, draft_boxes, draft_mark
+from results.summaries.group import group_label
+
+# A sheet with every box typed in is a tenth of this.
+_LARGEST_BYTES = 64 * 1024
+# Files that only pages of staff use.
+_OF_STAFF = frozenset({"figures.js", "in-place.js", "sort.js"})
+_NO_CONTENT = 204
+
+
+def held_files() -> list[str]:
+    """Return the addresses of the files that a phone keeps for the bench sheet."""
+    folder = files("frontend") / "static" / "frontend"
+    names = sorted(one.name for one in folder.iterdir() if one.is_file())
+    return [static(f"frontend/{name}") for name in names if name not in _OF_STAFF]
+
+
+@lru_cache(maxsize=1)
+def _worker_source() -> str:
+    source = files("frontend") / "workers" / "bench-worker.js"
+    return source.read_text(encoding="utf-8")
+
+
+@require_safe
+def worker(_request: HttpRequest) -> HttpResponse:
+    """Serve the service worker, with the files it holds and a mark of them all."""
+    source, held = _worker_source(), held_files()
+    mark = hashlib.sha256("\n".join([source, *held]).encode()).hexdigest()[:12]
+    settings = {
+        "version": mark,
+        "files": held,
+        "sheet": reverse("bench-sheet"),
+        "home": reverse("home"),
+        "results": reverse("bench-result-current"),
+        "signOut": reverse("sign-out"),
+    }
+    answer = HttpResponse(
+        f"const HELD = {json.dumps(settings)};\n{source}",
+        content_type="text/javascript; charset=utf-8",
+    )
+    answer["Service-Worker-Allowed"] = reverse("home")
+    answer["Cache-Control"] = "no-cache"
+    return answer
+
+
+@never_cache
+@require_http_methods(["GET", "POST"])
+@for_groups
+def draft(request: HttpRequest, group_id: int) -> HttpResponse:
+    """Take what one phone typed, and answer with the group's sheet as it stands."""
+    now = timezone.now()
+    if request.method == "POST":
+        if len(request.body) > _LARGEST_BYTES:
+            sentence = f"A sheet has at most {_LARGEST_BYTES // 1024} kB."
+            return JsonResponse({"sentence": sentence}, status=413)
+        label = str(group_label(group_id))
+        try:
+            document = json.loads(request.body)
+            if isinstance(document, dict) and document.get("group") != label:
+                return JsonResponse({"group": label}, status=409)
+            intake.take_edits(group_id=group_id, document=document, received_at=now)
+        except (ValueError, RecursionError):
+            return JsonResponse({"sentence": "This is not JSON."}, status=400)
+        except Refusal as refusal:
+            return JsonResponse({"sentence": refusal.sentence}, status=422)
+    return _standing(request, group_id, now)
+
+
+def _standing(request: HttpRequest, group_id: int, now: datetime) -> HttpResponse:
+    mark = draft_mark(group_id)
+    if request.method == "GET" and request.GET.get("seen") == str(mark):
+        return HttpResponse(status=_NO_CONTENT)
+    return JsonResponse(
+        {
+            "group": str(group_label(group_id)),
+            "seen": str(mark),
+            "now_ms": _ms(now),
+            "revision": mark.revision,
+            "received_ms": _ms(mark.received_at) if mark.received_at else None,
+            "csrf": get_token(request),
+            "boxes": {name: _box(box) for name, box in draft_boxes(group_id).items()},
+        }
+    )
+
+
+def _box(box: DraftBox) -> dict[str, object]:
+    return {
+        "value": box.value,
+        "at_ms": _ms(box.edited_at),
+        "phone": box.phone,
+        "sent": box.is_sent,
+        "earlier": [
+            {"value": one.value, "at_ms": _ms(one.edited_at), "phone": one.phone}
+            for one in box.earlier
+        ],
+    }
+
+
+def _ms(moment: datetime) -> int:
+    return round(moment.timestamp() * 1000)

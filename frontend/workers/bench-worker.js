@@ -1,0 +1,120 @@
+"use strict";
+// Opens the bench sheet without a network. Holds one sheet, of the group that is
+// signed in, and the files it is made of; no page of staff and no result is held.
+const FILES = "bench-files";
+const SHEET = "bench-sheet";
+const PATIENCE_MS = 4000;
+
+const isSheet = (answer) => answer.ok && !answer.redirected && answer.headers.get("Bench-Sheet") === "1";
+
+// What neither this version nor the sheet that is held refers to can go.
+async function prune(html) {
+  const files = await caches.open(FILES);
+  for (const request of await files.keys()) {
+    const { pathname, search } = new URL(request.url);
+    const address = pathname + search;
+    if (!HELD.files.includes(address) && !html.includes(address)) await files.delete(request);
+  }
+}
+
+async function hold(answer) {
+  await (await caches.open(SHEET)).put(HELD.sheet, answer.clone());
+  await prune(await answer.text());
+}
+
+async function held() {
+  return (await caches.open(SHEET)).match(HELD.sheet);
+}
+
+async function holdAfresh() {
+  const answer = await fetch(HELD.sheet, { credentials: "same-origin" });
+  if (isSheet(answer)) await hold(answer);
+}
+
+const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+
+async function sheet(event) {
+  const kept = await held();
+  const asked = fetch(event.request).then((answer) => {
+    if (isSheet(answer)) event.waitUntil(hold(answer.clone()));
+    return answer;
+  });
+  asked.catch(() => {});
+  if (!kept) return asked;
+  try {
+    // A network that takes ages is none; what is kept is shown at once then.
+    const answer = await Promise.race([asked, later(PATIENCE_MS)]);
+    return answer && answer.status < 500 ? answer : kept;
+  } catch {
+    return kept;
+  }
+}
+
+// Without a network every other page of the group leads to what there is.
+async function elsewhere(request) {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    if (await held()) return Response.redirect(HELD.sheet);
+    throw error;
+  }
+}
+
+// Whoever signs in next does not find the sheet of the group before.
+async function signIn(request) {
+  const answer = await fetch(request);
+  await caches.delete(SHEET);
+  return answer;
+}
+
+async function signOut(request) {
+  try {
+    const answer = await fetch(request);
+    await caches.delete(SHEET);
+    return answer;
+  } catch (error) {
+    if (await held()) return Response.redirect(`${HELD.sheet}#still-signed-in`, 303);
+    throw error;
+  }
+}
+
+async function file(request) {
+  const kept = await (await caches.open(FILES)).match(request);
+  return kept ?? fetch(request);
+}
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(
+    (async () => {
+      await (await caches.open(FILES)).addAll(HELD.files);
+      await self.skipWaiting();
+    })(),
+  );
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(
+    (async () => {
+      await self.clients.claim();
+      await holdAfresh().catch(() => {});
+    })(),
+  );
+});
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const { origin, pathname, search } = new URL(request.url);
+  if (origin !== self.location.origin) return;
+  if (request.method === "POST" && request.mode === "navigate" && pathname === HELD.signOut) {
+    event.respondWith(signOut(request));
+  } else if (request.method === "POST" && request.mode === "navigate" && pathname === HELD.home) {
+    event.respondWith(signIn(request));
+  } else if (request.method !== "GET") {
+    // Everything else that is sent goes its way.
+  } else if (request.mode === "navigate") {
+    if (pathname === HELD.sheet) event.respondWith(sheet(event));
+    else if (pathname === HELD.home || pathname.startsWith(HELD.results)) event.respondWith(elsewhere(request));
+  } else if (HELD.files.includes(pathname + search) || pathname.startsWith("/static/frontend/")) {
+    event.respondWith(file(request));
+  }
+});
