@@ -22,6 +22,7 @@ urlpatterns = [
     path("sign-out/", home.sign_out, name="sign-out"),
     path("language/", set_language, name="set-language"),
     path("bench-worker.js", offline.worker, name="bench-worker"),
+    path("bench-scripts.js", offline.scripts, name="bench-scripts"),
     path("bench/", bench.bench, name="bench-sheet"),
     path("bench/draft/", offline.draft, name="bench-draft"),
     path("bench/own-answer/", bench.own_answer, name="bench-own-answer"),

@@ -11,10 +11,17 @@ from django.middleware.csrf import get_token
 from django.templatetags.static import static
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.cache import patch_cache_control
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_groups
+from frontend.scripts import (
+    BENCH_SCRIPTS,
+    bench_scripts,
+    bench_scripts_address,
+    static_folder,
+)
 from results import intake
 from results.policy.refusals import Refusal
 from results.summaries.drafts import DraftBox, draft_boxes, draft_mark
@@ -22,16 +29,31 @@ from results.summaries.group import group_label
 
 # A sheet with every box typed in is a tenth of this.
 _LARGEST_BYTES = 64 * 1024
-# Files that only pages of staff use.
-_OF_STAFF = frozenset({"figures.js", "in-place.js", "sort.js"})
+# Files that only other pages use, or that the sheet has in one with others.
+_OF_OTHERS = {"figures.js", "in-place.js", "kept-here.js", "refresh.js", "sort.js"}
+_NOT_HELD = _OF_OTHERS.union(BENCH_SCRIPTS)
 _NO_CONTENT = 204
+_A_YEAR_S = 31_536_000
 
 
 def held_files() -> list[str]:
     """Return the addresses of the files that a phone keeps for the bench sheet."""
-    folder = files("frontend") / "static" / "frontend"
-    names = sorted(one.name for one in folder.iterdir() if one.is_file())
-    return [static(f"frontend/{name}") for name in names if name not in _OF_STAFF]
+    names = sorted(one.name for one in static_folder().iterdir() if one.is_file())
+    others = [static(f"frontend/{name}") for name in names if name not in _NOT_HELD]
+    return [bench_scripts_address(), *others]
+
+
+@require_safe
+def scripts(request: HttpRequest) -> HttpResponse:
+    """Serve the scripts of the bench sheet in one file."""
+    answer = HttpResponse(
+        bench_scripts(), content_type="text/javascript; charset=utf-8"
+    )
+    if request.get_full_path() == bench_scripts_address():
+        patch_cache_control(answer, public=True, max_age=_A_YEAR_S, immutable=True)
+    else:
+        patch_cache_control(answer, no_cache=True)
+    return answer
 
 
 @lru_cache(maxsize=1)

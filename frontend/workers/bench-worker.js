@@ -114,7 +114,7 @@ self.addEventListener("fetch", (event) => {
   } else if (request.mode === "navigate") {
     if (pathname === HELD.sheet) event.respondWith(sheet(event));
     else if (pathname === HELD.home || pathname.startsWith(HELD.results)) event.respondWith(elsewhere(request));
-  } else if (HELD.files.includes(pathname + search) || pathname.startsWith("/static/frontend/")) {
+  } else if (HELD.files.includes(pathname + search) || search.startsWith("?v=")) {
     event.respondWith(file(request));
   }
 });

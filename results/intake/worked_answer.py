@@ -6,13 +6,14 @@ from datetime import datetime
 from results.intake.submissions import Accepted, accept_submission
 from results.models import Submission
 from results.policy.protocol import read_protocol
-from results.policy.refusals import NotFound
+from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.typed import (
     OWN_FIELDS,
     RawReading,
     RawSubmission,
     Scale,
     Typed,
+    is_empty,
 )
 
 
@@ -32,6 +33,9 @@ def add_worked_answer(
     SectionNotOpen, SectionClosed, NoProtocol, KeyReused, NotAdmitted
         As `accept_submission`; nothing was stored.
     """
+    if all(is_empty(own.get(name)) for name in OWN_FIELDS):
+        problem = Problem(("own_iron_percent",), "Give at least one number.")
+        raise NotAdmitted([problem])
     current = (
         Submission.objects.filter(group_id=group_id, is_current=True)
         .select_related("station", "vial", "protocol")

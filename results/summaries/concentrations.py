@@ -7,7 +7,7 @@ import numpy as np
 from results.models import Protocol
 from results.policy.protocol import read_protocol
 from results.science.budget import tube_fill
-from results.science.dilution import Reading, concentrations
+from results.science.dilution import Reading, Scheme, concentrations
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,11 @@ def line_rules(course_code: str) -> LineRules:
     )
     if protocol is None:
         return LineRules()
-    scheme = read_protocol(protocol.document).scheme
+    return rules_of(read_protocol(protocol.document).scheme)
+
+
+def rules_of(scheme: Scheme) -> LineRules:
+    """Return what a phone computes a line with under a scheme."""
     fill = tube_fill(scheme, scheme.standards)
     per_g_mL = concentrations(scheme, np.ones(1), np.ones((1, len(scheme.standards))))
     rows = zip(

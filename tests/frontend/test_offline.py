@@ -251,7 +251,8 @@ def test_only_the_sheet_and_its_files_are_held(tab, bench):
 
     assert reverse("bench-sheet") in addresses
     assert {one for one in addresses if not one.startswith("/static/frontend/")} == {
-        reverse("bench-sheet")
+        reverse("bench-sheet"),
+        reverse("bench-scripts"),
     }
     assert not any("sort.js" in one for one in addresses)
 
@@ -260,9 +261,9 @@ def test_every_file_of_the_sheet_is_held(tab, bench):
     missing = tab.evaluate(
         """async () => {
           const files = performance.getEntriesByType("resource")
-            .map((entry) => entry.name).filter((name) => name.includes("/static/"));
+            .map((entry) => entry.name).filter((name) => name.includes("?v="));
           const held = await Promise.all(files.map((name) => caches.match(name)));
-          return files.filter((_, i) => !held[i]);
+          return files.length ? files.filter((_, i) => !held[i]) : ["nothing"];
         }"""
     )
 
@@ -270,7 +271,7 @@ def test_every_file_of_the_sheet_is_held(tab, bench):
 
 
 def test_files_of_an_older_sheet_go_when_nothing_needs_them(tab, bench):
-    old = "/static/frontend/sheet.js?v=000000000000"
+    old = f"{reverse('bench-scripts')}?v=000000000000"
     tab.evaluate(
         """async (old) => {
           await (await caches.open("bench-files")).put(old, new Response("1"));

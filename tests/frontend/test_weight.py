@@ -1,0 +1,124 @@
+"""The first visit is light, its files come at once, and it can be typed on soon."""
+
+import pytest
+from django.urls import reverse
+
+from tests.factories import make_bench, slip_code
+from tests.frontend.browsers import sign_in
+from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.phones import held
+from tests.frontend.served import served
+
+pytestmark = [
+    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
+    pytest.mark.django_db(transaction=True),
+]
+
+MOST_BYTES = 150_000
+SOON_MS = 1000
+# A poor mobile connection: 1.6 Mbit/s down, 0.75 Mbit/s up, 150 ms there and back.
+SLOW = {
+    "offline": False,
+    "latency": 150,
+    "downloadThroughput": 1.6e6 / 8,
+    "uploadThroughput": 0.75e6 / 8,
+}
+SLOWED_CPU = 4
+
+
+@pytest.fixture
+def site(settings):
+    with served(settings) as site:
+        yield site
+
+
+@pytest.fixture
+def phone(chromium, site):
+    context = chromium.new_context(viewport=PHONE, base_url=site.url, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def network(phone):
+    """Make the phone slow and its network poor, as its tools do."""
+
+    def slow(**changes):
+        tools = phone.context.new_cdp_session(phone)
+        tools.send("Network.enable")
+        tools.send("Network.emulateNetworkConditions", {**SLOW, **changes})
+        tools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWED_CPU})
+        return tools
+
+    return slow
+
+
+def ready_ms(page):
+    """How long after it was asked for the sheet could be typed on."""
+    page.wait_for_function("performance.getEntriesByName('bench-ready').length")
+    return page.evaluate("performance.getEntriesByName('bench-ready')[0].startTime")
+
+
+def test_the_first_visit_weighs_little(phone, site):
+    make_bench(slip=slip_code())
+
+    sign_in(phone)
+    held(phone)
+
+    # Everything: both pages, all files, and what the worker fetches to hold.
+    assert sum(size for _, size in site.answers) <= MOST_BYTES
+
+
+def test_nothing_waits_for_a_file_that_another_file_asks_for(phone):
+    make_bench(slip=slip_code())
+    sign_in(phone)
+    ready_ms(phone)
+
+    asked = phone.evaluate(
+        """() => {
+          const ready = performance.getEntriesByName("bench-ready")[0].startTime;
+          return performance.getEntriesByType("resource")
+            .filter((entry) => entry.startTime < ready)
+            .map((entry) => [new URL(entry.name).pathname, entry.initiatorType]);
+        }"""
+    )
+    files = phone.evaluate(
+        "[...document.head.querySelectorAll('[src], link')]"
+        ".map((one) => new URL(one.src || one.href).pathname)"
+    )
+
+    # The page names every file itself: one request, then all the others at once.
+    assert {"/bench-scripts.js"} <= {path for path, _ in asked} <= set(files)
+    assert phone.locator("script[src]:not([defer])").count() == 0
+
+
+def test_the_sheet_can_soon_be_typed_on(phone, network):
+    make_bench(slip=slip_code())
+    sign_in(phone)
+    held(phone)
+    phone.evaluate(
+        """async () => {
+          await (await navigator.serviceWorker.getRegistration()).unregister();
+          for (const name of await caches.keys()) await caches.delete(name);
+        }"""
+    )
+    tools = network()
+    tools.send("Network.clearBrowserCache")
+
+    phone.goto(reverse("bench-sheet"))
+
+    assert ready_ms(phone) < SOON_MS
+
+
+def test_a_sheet_that_is_held_can_be_typed_on_at_once_without_a_network(phone, network):
+    make_bench(slip=slip_code())
+    sign_in(phone)
+    held(phone)
+    network()
+    phone.context.set_offline(True)
+
+    phone.goto(reverse("bench-sheet"))
+
+    assert ready_ms(phone) < SOON_MS
