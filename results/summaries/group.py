@@ -42,7 +42,7 @@ class GroupLabel:
 
 @dataclass(frozen=True, slots=True)
 class SubmissionState:
-    """How far one submission has come."""
+    """How far one submission has come; `computed_at` is None until it is computed."""
 
     submission_id: int
     revision: int
@@ -50,6 +50,7 @@ class SubmissionState:
     received_at: datetime
     is_late: bool
     state: State
+    computed_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,15 +162,15 @@ def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:
 
 
 def _state(submission: Submission) -> SubmissionState:
+    answer: Answer | None = getattr(submission, "answer", None)
     return SubmissionState(
         submission_id=submission.pk,
         revision=submission.revision,
         is_current=submission.is_current,
         received_at=submission.received_at,
         is_late=submission.is_late,
-        state=state_of(
-            getattr(submission, "answer", None), getattr(submission, "pending", None)
-        ),
+        state=state_of(answer, getattr(submission, "pending", None)),
+        computed_at=answer.computed_at if answer else None,
     )
 
 

@@ -92,7 +92,7 @@ def held(page):
 
 def corner(page):
     """Return what the receipt says."""
-    return page.locator("[data-corner]").inner_text().strip()
+    return " ".join(page.locator("[data-corner]").inner_text().split())
 
 
 def kept(page, field):

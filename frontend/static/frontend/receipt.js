@@ -4,20 +4,23 @@
 (() => {
   const clock = (ms) => new Intl.DateTimeFormat(document.documentElement.lang || "en", { hour: "2-digit", minute: "2-digit", hour12: false }).format(ms);
 
-  function say(shape, word, at_ms, sentence) {
+  // What is unchanged is not read out again.
+  function put(element, text) {
+    if (element.textContent !== text) element.textContent = text;
+  }
+
+  function say(shape, word, when, sentence) {
     const corner = document.querySelector("[data-corner]");
-    const [mark, text] = [corner.querySelector(".shape"), corner.querySelector("[data-corner-word]")];
-    const words = at_ms ? `${word} ${clock(at_ms)}` : word;
-    // What is unchanged is not read out again.
-    if (text.textContent !== words) text.textContent = words;
-    mark.className = `shape shape-${shape}`;
-    const beside = document.querySelector("[data-sending-words]");
-    if (sentence !== undefined && beside.textContent !== sentence) beside.textContent = sentence;
+    corner.querySelector(".shape").className = `shape shape-${shape}`;
+    put(corner.querySelector("[data-corner-word]"), word);
+    put(corner.querySelector("[data-corner-when]"), typeof when === "number" ? clock(when) : (when ?? ""));
+    if (sentence !== undefined) put(document.querySelector("[data-sending-words]"), sentence);
   }
 
   window.bench.receipt = {
     clock,
-    onThisPhone: (at_ms, sentence) => say("phone", "on this phone", at_ms, sentence),
+    // `when` is a time, or the word for what has to be done first.
+    onThisPhone: (when, sentence) => say("phone", "on this phone", when, sentence),
     sending: (sentence) => say("sending", "sending", null, sentence),
     sent: (at_ms, sentence) => say("received", "sent", at_ms, sentence),
   };

@@ -26,6 +26,7 @@
     history.replaceState(null, "", window.location.pathname);
     const note = document.createElement("p");
     note.className = "notice";
+    note.dataset.still = "";
     note.setAttribute("role", "status");
     note.textContent = "No network: you are still signed in. Sign out again when there is one.";
     document.querySelector("main").prepend(note);
@@ -88,7 +89,8 @@
     async function keptHere(sentence) {
       const waiting = await post.waiting();
       const at_ms = waiting.at(-1)?.pressed_ms ?? Math.max(0, ...sheet.unsent().map((box) => box.stamp_ms));
-      if (waiting.length || sheet.unsent().length) receipt.onThisPhone(at_ms || null, sentence);
+      const when = last in sentences ? "sign in again" : at_ms || null;
+      if (waiting.length || sheet.unsent().length) receipt.onThisPhone(when, sentence);
     }
 
     const isNewer = (revision) => revision >= Number(form.dataset.revision);
@@ -107,6 +109,7 @@
     };
 
     async function onStatus(status, about) {
+      if (!["silent", "kept", "sending"].includes(status)) document.querySelector("[data-still]")?.remove();
       if (status === "met") follow(about);
       if (status === "kept" || status === "met") {
         // What was said of the network stays true until it answers.
