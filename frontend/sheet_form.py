@@ -169,7 +169,7 @@ def own_boxes(
     for problem in problems:
         said.setdefault(str(problem.where[0]), []).append(problem.message)
     return tuple(
-        Box(name, label, values.get(name, ""), tuple(said.get(name, ())))
+        Box(name, tell(label), values.get(name, ""), tuple(said.get(name, ())))
         for name, label in _OWN_LABELS.items()
     )
 

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from results.intake.submissions import Accepted, accept_submission
 from results.models import Submission
+from results.policy.language import tell
 from results.policy.protocol import read_protocol
 from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.typed import (
@@ -34,7 +35,7 @@ def add_worked_answer(
         As `accept_submission`; nothing was stored.
     """
     if all(is_empty(own.get(name)) for name in OWN_FIELDS):
-        problem = Problem(("own_iron_percent",), "Give at least one number.")
+        problem = Problem(("own_iron_percent",), tell("Give at least one number."))
         raise NotAdmitted([problem])
     current = (
         Submission.objects.filter(group_id=group_id, is_current=True)
@@ -42,7 +43,7 @@ def add_worked_answer(
         .first()
     )
     if current is None:
-        message = "Send your readings first; then give your own answer."
+        message = tell("Send your readings first; then give your own answer.")
         raise NotFound(message)
     return accept_submission(
         group_id=group_id,

@@ -179,7 +179,9 @@ def _result(submission: Submission, now: datetime) -> GroupResult:
     findings = findings_for_students([submission.pk]).get(submission.pk, ())
     gave_own = any(getattr(submission, name) for name in OWN_FIELDS)
     awaited = _awaits_own(submission, now, gave_own=gave_own)
-    iron, iron_note = (None, tell(_OWN_FIRST)) if awaited else _iron(submission, answer, now)
+    iron, iron_note = (
+        (None, tell(_OWN_FIRST)) if awaited else _iron(submission, answer, now)
+    )
     return GroupResult(
         submission=_state(submission),
         line=picture_of(answer, findings) if answer else None,

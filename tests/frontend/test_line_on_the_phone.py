@@ -61,7 +61,7 @@ SHEET = """
 def calculator(chromium):
     page = chromium.new_page()
     page.set_content("<!doctype html><title>A blank page</title>")
-    for name in ("numbers.js", "live-line.js"):
+    for name in ("words.js", "numbers.js", "live-line.js"):
         page.add_script_tag(path=SCRIPTS / name)
     yield page
     page.close()

@@ -153,7 +153,7 @@ def test_a_closed_section_takes_no_own_answer_and_says_so(client):
     answer = give(client, own_iron_percent="12,00")
 
     assert answer.status_code == 422
-    assert b"closed on 04 March" in answer.content
+    assert b"closed on 4 March" in answer.content
 
 
 def test_an_empty_answer_is_asked_for_again(client):

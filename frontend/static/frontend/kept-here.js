@@ -12,7 +12,7 @@
     const about = (await keeper.note(`about:${group}`)) ?? {};
     const note = document.createElement("p");
     note.className = "notice";
-    note.textContent = `Not sent yet, and kept on this phone: readings of group ${about.group}, section ${about.section}. Sign in with that group's slip; they are sent then.`;
+    note.textContent = tell("Not sent yet, and kept on this phone: readings of group {group}, section {section}. Sign in with that group’s slip; they are sent then.", about);
     place.append(note);
   }
 })();

@@ -84,18 +84,23 @@
     return element;
   }
 
+  const fixed = (value) => new Intl.NumberFormat(document.documentElement.lang || "en", { minimumFractionDigits: 4, maximumFractionDigits: 4 }).format(value);
+
   function words(n, line) {
-    if (line) return `Your line so far, ${n} dots: slope ${line.slope.toFixed(4)} L/mg, intercept ${line.intercept.toFixed(4)}. Each dot weighs by how surely it is read and filled, as when it is computed.`;
-    if (n === 0) return "Your dots appear here; the line from three standards on.";
-    return `${n} of your standards so far; the line comes with the third.`;
+    if (line) {
+      const told = { n, slope: fixed(line.slope), intercept: fixed(line.intercept) };
+      return tell("Your line so far, {n} dots: slope {slope} L/mg, intercept {intercept}. Each dot weighs by how surely it is read and filled, as when it is computed.", told);
+    }
+    if (n === 0) return tell("Your dots appear here; the line from three standards on.");
+    return tell("{n} of your standards so far; the line comes with the third.", { n });
   }
 
   function drawAxes(picture, scale, withTicks) {
     const { x, y, highX, highY } = scale;
     put(picture, "path", { class: "edge", d: `M${LEFT} ${TOP}V${BOTTOM}H${RIGHT}` });
     const axis = put(picture, "g", { class: "axis" });
-    put(axis, "text", { x: RIGHT, y: BOTTOM + 36, "text-anchor": "end" }, "iron, mg/L");
-    put(axis, "text", { x: 4, y: TOP - 10 }, "absorbance");
+    put(axis, "text", { x: RIGHT, y: BOTTOM + 36, "text-anchor": "end" }, tell("iron, mg/L"));
+    put(axis, "text", { x: 4, y: TOP - 10 }, tell("absorbance"));
     // A scale without a dot on it says nothing.
     if (!withTicks) return;
     for (const tick of ticks(highX)) {

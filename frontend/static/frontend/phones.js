@@ -63,11 +63,14 @@
         const note = document.createElement("p");
         note.className = "earlier";
         note.id = id;
-        note.append(`earlier ${earlier.value}, from ${earlier.phone === phone ? "this" : "the other"} phone, ${receipt.clock(earlier.at_ms)} `);
+        const told = { value: earlier.value, time: receipt.clock(earlier.at_ms) };
+        const words = document.createElement("span");
+        words.textContent = earlier.phone === phone ? tell("earlier {value}, from this phone, {time}", told) : tell("earlier {value}, from the other phone, {time}", told);
+        note.append(words);
         const button = document.createElement("button");
         button.type = "button";
         button.className = "quiet";
-        button.textContent = `Take ${earlier.value}`;
+        button.textContent = tell("Take {value}", told);
         button.addEventListener("click", () => {
           element.value = earlier.value;
           element.dispatchEvent(new Event("input", { bubbles: true }));

@@ -20,8 +20,8 @@
   window.bench.receipt = {
     clock,
     // `when` is a time, or the word for what has to be done first.
-    onThisPhone: (when, sentence) => say("phone", "on this phone", when, sentence),
-    sending: (sentence) => say("sending", "sending", null, sentence),
-    sent: (at_ms, sentence) => say("received", "sent", at_ms, sentence),
+    onThisPhone: (when, sentence) => say("phone", tell("on this phone"), when, sentence),
+    sending: (sentence) => say("sending", tell("sending"), null, sentence),
+    sent: (at_ms, sentence) => say("received", tell("sent"), at_ms, sentence),
   };
 })();

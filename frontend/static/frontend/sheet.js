@@ -28,7 +28,7 @@
     note.className = "notice";
     note.dataset.still = "";
     note.setAttribute("role", "status");
-    note.textContent = "No network: you are still signed in. Sign out again when there is one.";
+    note.textContent = tell("No network: you are still signed in. Sign out again when there is one.");
     document.querySelector("main").prepend(note);
   }
 
@@ -55,7 +55,7 @@
         code.value = "";
         onSignedIn();
       } catch {
-        said.textContent = "No answer from the network. Your readings are kept; try again in a moment.";
+        said.textContent = tell("No answer from the network. Your readings are kept; try again in a moment.");
       }
       return undefined;
     });
@@ -64,10 +64,6 @@
       asked.hidden = false;
       if (isPressed && was) code.focus();
     };
-  }
-
-  function counted(n, noun) {
-    return n === 1 ? `one ${noun}` : `${n} ${noun}es`;
   }
 
   async function begin(form) {
@@ -89,7 +85,7 @@
     async function keptHere(sentence) {
       const waiting = await post.waiting();
       const at_ms = waiting.at(-1)?.pressed_ms ?? Math.max(0, ...sheet.unsent().map((box) => box.stamp_ms));
-      const when = last in sentences ? "sign in again" : at_ms || null;
+      const when = last in sentences ? tell("sign in again") : at_ms || null;
       if (waiting.length || sheet.unsent().length) receipt.onThisPhone(when, sentence);
     }
 
@@ -99,13 +95,13 @@
     function follow({ revision, received_ms }) {
       if (!isNewer(revision)) return;
       form.dataset.revision = revision + 1;
-      form.querySelector("button.send").textContent = `Send revision ${revision + 1}`;
+      form.querySelector("button.send").textContent = tell("Send revision {revision}", { revision: revision + 1 });
       if (!sheet.unsent().length) receipt.sent(received_ms);
     }
 
     const sentences = {
-      "signed-out": "Sign in again with your slip code to send. Your readings are kept on this phone.",
-      "other-group": "Another group is signed in on this phone. Sign in with your own slip to send; your readings are kept.",
+      "signed-out": tell("Sign in again with your slip code to send. Your readings are kept on this phone."),
+      "other-group": tell("Another group is signed in on this phone. Sign in with your own slip to send; your readings are kept."),
     };
 
     async function onStatus(status, about) {
@@ -116,24 +112,26 @@
         if (status === "kept" && last in { silent: 1, ...sentences }) return keptHere();
         last = status;
         const n = sheet.unsent().length;
-        const met = status === "met" && n ? `${counted(n, "box")} not sent yet; kept here and for your other phone.` : "";
-        return (await post.waiting()).length ? undefined : keptHere(met || "Kept on this phone; not sent yet.");
+        const isMet = status === "met" && n > 0;
+        const met = n === 1 ? tell("One box not sent yet; kept here and for your other phone.") : tell("{n} boxes not sent yet; kept here and for your other phone.", { n });
+        return (await post.waiting()).length ? undefined : keptHere(isMet ? met : tell("Kept on this phone; not sent yet."));
       }
       last = status;
       if (status in sentences) {
         askToSignIn(pressed);
         return keptHere(sentences[status]);
       }
-      if (status === "sending") return receipt.sending("Sending; you can put the phone down.");
+      if (status === "sending") return receipt.sending(tell("Sending; you can put the phone down."));
       if (status === "silent") {
         const isWaiting = (await post.waiting()).length > 0;
-        const again = about?.wait_s ? ` Trying again by itself, now every ${about.wait_s} seconds.` : " It is sent by itself as soon as there is one.";
-        return keptHere(isWaiting ? `No network: not sent. Kept on this phone.${again}` : "No network. Kept on this phone; not sent yet.");
+        if (!isWaiting) return keptHere(tell("No network. Kept on this phone; not sent yet."));
+        if (!about?.wait_s) return keptHere(tell("No network: not sent. Kept on this phone. It is sent by itself as soon as there is one."));
+        return keptHere(tell("No network: not sent. Kept on this phone. Trying again by itself, now every {seconds} seconds.", { seconds: about.wait_s }));
       }
       if (status === "refused") {
         pressed = false;
         problems.show(form, about.item, about);
-        return keptHere("Not sent: something needs mending. Nothing you typed is lost.");
+        return keptHere(tell("Not sent: something needs mending. Nothing you typed is lost."));
       }
       return received(about);
     }
@@ -141,7 +139,7 @@
     async function received({ item, revision, url }) {
       await sheet.received(item.pressed_ms);
       problems.clear(form);
-      receipt.sent(Date.now(), `Revision ${revision} is sent.`);
+      receipt.sent(Date.now(), tell("Revision {revision} is sent.", { revision }));
       follow({ revision, received_ms: Date.now() });
       // Whoever has gone on typing is not taken away from it.
       if (!sheet.unsent().length && !(await post.waiting()).length) window.location.assign(url);
@@ -156,7 +154,7 @@
       event.preventDefault();
       pressed = true;
       const body = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "key"].includes(name));
-      receipt.sending("Keeping the sheet on this phone, then sending it.");
+      receipt.sending(tell("Keeping the sheet on this phone, then sending it."));
       await sheet.settled();
       await post.post(form.action, body);
     });
@@ -165,9 +163,9 @@
     await keeper.setNote(`about:${group}`, { group: form.dataset.group, section: form.dataset.section });
     begun();
     const isKept = await keeper.isKept();
-    if (!isKept) receipt.onThisPhone(null, "This browser keeps nothing: leave this page open until it is sent.");
-    else if ((await post.waiting()).length) keptHere("A sheet waits here to be sent.");
-    else if (sheet.unsent().length) keptHere(restored ? "Restored from this phone; not sent yet." : "Kept on this phone; not sent yet.");
+    if (!isKept) receipt.onThisPhone(null, tell("This browser keeps nothing: leave this page open until it is sent."));
+    else if ((await post.waiting()).length) keptHere(tell("A sheet waits here to be sent."));
+    else if (sheet.unsent().length) keptHere(restored ? tell("Restored from this phone; not sent yet.") : tell("Kept on this phone; not sent yet."));
     sheet.poll();
     post.flush();
   }
