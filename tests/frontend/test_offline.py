@@ -61,7 +61,7 @@ def test_a_sheet_typed_without_a_network_arrives_once(tab, bench):
     typed = f"{perfect_readings()['U2']:.1f}".replace(".", ",")
     expect(page.locator("#value-6")).to_have_value(typed)
     page.get_by_role("button", name="Send").click()
-    page.get_by_text("Kept on this phone").wait_for()
+    page.get_by_text("No network: not sent").wait_for()
     receipt = corner(page)
     page = reopened(page)
     page.get_by_text("No network: not sent").wait_for()

@@ -116,6 +116,8 @@
         const met = n === 1 ? tell("One box not sent yet; kept here and for your other phone.") : tell("{n} boxes not sent yet; kept here and for your other phone.", { n });
         return (await post.waiting()).length ? undefined : keptHere(isMet ? met : tell("Kept on this phone; not sent yet."));
       }
+      // Trying again without a network is no news, and is not read out each time.
+      if (status === "sending" && last === "silent") return undefined;
       last = status;
       if (status in sentences) {
         askToSignIn(pressed);
