@@ -30,7 +30,14 @@ from results.summaries.group import group_label
 # A sheet with every box typed in is a tenth of this.
 _LARGEST_BYTES = 64 * 1024
 # Files that only other pages use, or that the sheet has in one with others.
-_OF_OTHERS = {"figures.js", "in-place.js", "kept-here.js", "refresh.js", "sort.js"}
+_OF_OTHERS = {
+    "figures.js",
+    "in-place.js",
+    "kept-here.js",
+    "refresh.js",
+    "slip-code.js",
+    "sort.js",
+}
 _NOT_HELD = _OF_OTHERS.union(BENCH_SCRIPTS)
 _NO_CONTENT = 204
 _A_YEAR_S = 31_536_000

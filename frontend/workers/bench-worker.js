@@ -36,7 +36,9 @@ const later = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 async function sheet(event) {
   const kept = await held();
   const asked = fetch(event.request).then((answer) => {
-    if (isSheet(answer)) event.waitUntil(hold(answer.clone()));
+    // With a station from a sticker it is this visit's page, not the one to hold.
+    const isPlain = !new URL(event.request.url).search;
+    if (isPlain && isSheet(answer)) event.waitUntil(hold(answer.clone()));
     return answer;
   });
   asked.catch(() => {});

@@ -20,6 +20,13 @@
     });
   }
 
+  // A station that a sticker chose counts as typed just now.
+  function keepSticker(form) {
+    if (!new URLSearchParams(window.location.search).has("station")) return;
+    for (const box of form.querySelectorAll("[name=station], [name=scale]:checked")) box.dispatchEvent(new Event("input", { bubbles: true }));
+    history.replaceState(null, "", window.location.pathname);
+  }
+
   // Signing out needs a network; the worker leads back here without one.
   function sayStillSignedIn() {
     if (window.location.hash !== "#still-signed-in") return;
@@ -161,6 +168,7 @@
       await post.post(form.action, body);
     });
 
+    keepSticker(form);
     const restored = sheet.restore(touched);
     await keeper.setNote(`about:${group}`, { group: form.dataset.group, section: form.dataset.section });
     begun();

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0005_own_iron_mg'),
+        ('results', '0006_vial_labels_checked'),
     ]
 
     operations = [
