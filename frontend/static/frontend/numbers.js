@@ -1,6 +1,7 @@
 "use strict";
 // Numbers as people type them, and the straight line through some dots.
-window.bench = {
+window.bench ??= {};
+Object.assign(window.bench, {
   // A number typed with a comma or a point; null where it is neither.
   number(typed) {
     const text = typed.trim().replace("−", "-");
@@ -65,4 +66,4 @@ window.bench = {
       return 1 / (this.variance(meter, first.intercept + rise) / replicates + rise * rise * fill);
     });
   },
-};
+});
