@@ -112,7 +112,7 @@ def test_a_label_is_accepted_as_typed(sheet):
     ("typed", "words"),
     [
         (SWAPPED, "Not a vial label: one character is off, or two are swapped."),
-        ("O" + LABEL[1:], "Not a vial label: it has O, which no label has."),
+        ("O" + LABEL[1:], "Not a vial label: it has O, which none has."),
         (LABEL + "AC", "Not a vial label: it has 7 signs, not 5."),
         (LABEL[:2], "three more signs"),
         ("", ""),

@@ -23,7 +23,7 @@ window.bench ??= {};
     const code = bare(typed);
     if (!code) return { isCode: null, words: "" };
     const strange = [...new Set(code)].filter((sign) => !ALPHABET.includes(sign)).sort();
-    if (strange.length) return { isCode: false, words: `Not a ${noun}: it has ${strange.join(", ")}, which no label has.` };
+    if (strange.length) return { isCode: false, words: `Not a ${noun}: it has ${strange.join(", ")}, which none has.` };
     if (code.length > length) return { isCode: false, words: `Not a ${noun}: it has ${code.length} signs, not ${length}.` };
     if (code.length < length) {
       const missing = length - code.length;
