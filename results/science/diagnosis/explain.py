@@ -1,6 +1,6 @@
 """Ranks the explanations of a batch of readings, with their probabilities."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,13 +10,17 @@ from results.science.diagnosis.assumptions import CARE_LEVELS, FLAG_BELOW, PAIR_
 from results.science.diagnosis.context import Context, no_context
 from results.science.diagnosis.double import pairs
 from results.science.diagnosis.hypotheses import Hypothesis, set_up
-from results.science.diagnosis.posterior import Weighed, weigh
+from results.science.diagnosis.posterior import Weighed, join_weighed, weigh
 from results.science.diagnosis.record import Record, join, lay_out
 from results.science.diagnosis.repairs import Version, versions
 from results.science.dilution import Scheme
 from results.science.scales import other_scale
 
-CHUNK = 2048
+#: Groups looked at in one go: their hypotheses fit a processor's cache.
+CHUNK = 4096
+#: Groups whose doubtful ones are gathered: the few with another version or a second
+#: slip would fill no chunk of their own.
+BLOCK = 4 * CHUNK
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +77,8 @@ def explain(
     mixed = other_scale(readings).T
     found = []
     with np.errstate(all="ignore"):
-        for start in range(0, groups, CHUNK):
-            rows = np.arange(start, min(start + CHUNK, groups))
+        for start in range(0, groups, BLOCK):
+            rows = np.arange(start, min(start + BLOCK, groups))
             found.append(_piece(scheme, record, mixed, known, (rows, everyone)))
     return found
 
@@ -88,19 +92,37 @@ def _piece(
 ) -> Explanations:
     rows, everyone = rows_and_everyone
     part, here = record.rows(rows), context.rows(rows)
-    typed = weigh(set_up(scheme, part, here))
-    others = _weigh_versions(scheme, here, versions(scheme, part, mixed[:, rows]))
-    hypotheses, probability = _merge(typed, others)
+    listed = versions(scheme, part, mixed[:, rows])
+    wanted = np.full(len(rows), everyone)
+    for version in listed:
+        wanted[version.origin] = True
+    typed, kept = _weigh_typed(scheme, part, here, wanted)
+    part, here = part.rows(kept), here.rows(kept)
+    place = np.cumsum(np.bincount(kept, minlength=len(rows))) - 1
+    moved = [replace(one, origin=place[one.origin]) for one in listed]
+    hypotheses, probability = _merge(typed, _weigh_versions(scheme, here, moved))
     # A group without any reading has nothing to go by.
     empty = part.present.sum(axis=0) == 0
-    shown = np.flatnonzero(
-        (everyone | (probability[0] < FLAG_BELOW)) & (everyone | ~empty)
+    shown = np.flatnonzero(everyone | ((probability[0] < FLAG_BELOW) & ~empty))
+    part = part.rows(shown)
+    probability = _with_pairs(
+        (scheme, part, here.rows(shown)), typed.rows(shown), probability[:, shown]
     )
-    shown_part = part.rows(shown)
-    shown_probability = _with_pairs(
-        (scheme, shown_part, here.rows(shown)), typed.rows(shown), probability[:, shown]
-    )
-    return Explanations(hypotheses, rows[shown], shown_probability, shown_part)
+    return Explanations(hypotheses, rows[kept[shown]], probability, part)
+
+
+def _weigh_typed(
+    scheme: Scheme, record: Record, context: Context, wanted: BoolArray
+) -> tuple[Weighed, IntArray]:
+    """Weigh the records as typed; keep the wanted groups and the doubtful ones."""
+    found, kept = [], []
+    for start in range(0, len(record), CHUNK):
+        chunk = slice(start, start + CHUNK)
+        weighed = weigh(set_up(scheme, record.rows(chunk), context.rows(chunk)))
+        rows = np.flatnonzero(wanted[chunk] | (weighed.weight[0] < FLAG_BELOW))
+        found.append(weighed.rows(rows))
+        kept.append(start + rows)
+    return join_weighed(found), np.concatenate(kept)
 
 
 def _with_pairs(

@@ -1,7 +1,7 @@
 """What is tried on a batch of records, and how likely it is before looking."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,13 +16,17 @@ from results.science.dilution import Scheme
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What every shape is tried on: N groups' record and what it should be."""
+    """What every shape is tried on: N groups' record and what it should be.
+
+    ``meant``, how typed values may have been meant, is worked out for the groups that
+    lie far enough from the model to need it.
+    """
 
     scheme: Scheme
     record: Record
     context: Context
     expected: Expected
-    meant: list[Meant]
+    meant: tuple[Meant, ...] = ()
 
     @property
     def care(self) -> FloatArray:
@@ -36,8 +40,12 @@ class Case:
             self.record.rows(chosen),
             self.context.rows(chosen),
             self.expected.rows(chosen),
-            [one.rows(chosen) for one in self.meant],
+            tuple(one.rows(chosen) for one in self.meant),
         )
+
+    def with_meanings(self) -> "Case":
+        """Return the case with all that its typed values may stand for."""
+        return replace(self, meant=tuple(meanings(self.scheme, self.record)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +82,7 @@ class Family:
 def set_up(scheme: Scheme, record: Record, context: Context) -> Case:
     """Work out everything that does not depend on the level of care."""
     expected = expect(scheme, record, context)
-    return Case(scheme, record, context, expected, meanings(scheme, record))
+    return Case(scheme, record, context, expected)
 
 
 def log_rate(shape: str) -> float:

@@ -56,7 +56,8 @@ class Solved:
     ``weight`` (P, N) is one over the diagonal variance; ``spread`` holds the six
     entries of the symmetric 3 x 3 matrix of Woodbury's identity, ``log_density``
     (N,) the log of the Gaussian density of the absorbances without a slip, and
-    ``misfit`` (N,) its quadratic form.
+    ``misfit`` (N,) its quadratic form.  ``sides`` holds v'Pr and v'Pv, as `along`
+    gives them, of what all standards and of what all unknown tubes hold.
     """
 
     expected: Expected
@@ -67,6 +68,7 @@ class Solved:
     spread: tuple[FloatArray, ...]
     log_density: FloatArray
     misfit: FloatArray
+    sides: tuple[tuple[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]
 
 
 def expect(scheme: Scheme, record: Record, context: Context) -> Expected:
@@ -216,7 +218,16 @@ def solve(
         + log_det
         + count * np.log(2 * np.pi)
     )
-    return Solved(expected, n, weight, precise, diagonal, spread, log_density, misfit)
+    nothing = np.zeros_like(s1)
+    on_standards = _quadratic(spread, (s1, s2, nothing))
+    on_unknown = _quadratic(spread, (u1, nothing, u2))
+    sides = (
+        ((standard * precise[:n]).sum(0), np.maximum(s2 - on_standards, 0.0)),
+        ((unknown * precise[n:]).sum(0), np.maximum(u2 - on_unknown, 0.0)),
+    )
+    return Solved(
+        expected, n, weight, precise, diagonal, spread, log_density, misfit, sides
+    )
 
 
 def _tube_variance(
@@ -271,15 +282,20 @@ def _times(
     )
 
 
+def _quadratic(
+    m: tuple[FloatArray, ...], v: tuple[FloatArray, FloatArray, FloatArray]
+) -> FloatArray:
+    turned = _times(m, v)
+    return v[0] * turned[0] + v[1] * turned[1] + v[2] * turned[2]
+
+
 def along(solved: Solved, direction: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return v'Pr and v'Pv of one direction v (P, N), P the precision matrix."""
     n, mean = solved.n, solved.expected.mean
     wv = solved.weight * direction
     part = (wv.sum(0), (wv[:n] * mean[:n]).sum(0), (wv[n:] * mean[n:]).sum(0))
-    turned = _times(solved.spread, part)
     s = (direction * solved.precise_residual).sum(0)
-    inner = part[0] * turned[0] + part[1] * turned[1] + part[2] * turned[2]
-    q = (direction * wv).sum(0) - inner
+    q = (direction * wv).sum(0) - _quadratic(solved.spread, part)
     return s, np.maximum(q, 0.0)
 
 

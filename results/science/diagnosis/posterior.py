@@ -50,6 +50,17 @@ class Weighed:
         )
 
 
+def join_weighed(parts: list[Weighed]) -> Weighed:
+    """Put posteriors of one scheme's groups side by side."""
+    return Weighed(
+        parts[0].hypotheses,
+        np.concatenate([one.weight for one in parts], axis=1),
+        np.concatenate([one.log_density for one in parts]),
+        np.concatenate([one.care for one in parts], axis=1),
+        np.concatenate([one.deficit for one in parts]),
+    )
+
+
 def weigh(case: Case) -> Weighed:
     """Compute the posterior of every hypothesis under every level of care.
 
@@ -78,6 +89,7 @@ def weigh(case: Case) -> Weighed:
     for rows, short in ((np.flatnonzero(near), True), (np.flatnonzero(~near), False)):
         if len(rows):
             part = case if len(rows) == len(near) else case.rows(rows)
+            part = part if short else part.with_meanings()
             used = _used(listed, short=short)
             chosen = [family for family in listed if family.is_near or not short]
             found = _look(part, chosen, prior[used])
@@ -105,16 +117,19 @@ def _look(
     """Posterior weights, log density and level of care of some groups."""
     groups = len(case.record)
     log_care = np.log(np.maximum(case.care, 1e-12)).T
-    used = [k for k, column in enumerate(log_care) if column.max() > LEAST_CARE]
-    levels = [_level(case, listed, k) + prior for k in used]
-    weighted = [level + log_care[k] for k, level in zip(used, levels, strict=True)]
+    # Each group by itself: what is tried on one must not hang on its batch.
+    log_care = np.where(log_care > LEAST_CARE, log_care, -np.inf)
+    used = np.flatnonzero(np.isfinite(log_care).any(axis=1)).tolist()
+    weighted = [_level(case, listed, k, prior) for k in used]
+    for k, level in zip(used, weighted, strict=True):
+        np.add(level, log_care[k], out=level)
     rough = _unexplained(case) + prior[-1]
     top = np.max([rough, *(level.max(axis=0) for level in weighted)], axis=0)
     weight = np.zeros_like(weighted[0])
     care = np.full((len(CARE_LEVELS), groups), 1e-300)
     for k, level in zip(used, weighted, strict=True):
-        part = np.exp(level - top)
-        care[k] = part.sum(axis=0) / np.maximum(case.care[:, k], 1e-12)
+        part = np.exp(np.subtract(level, top, out=level), out=level)
+        care[k] = np.maximum(part.sum(axis=0) / np.exp(log_care[k]), 1e-300)
         weight += part
     weight[-1] = np.exp(rough - top)
     total = weight.sum(axis=0)
@@ -137,12 +152,14 @@ def _log_prior(hypotheses: tuple[Hypothesis, ...]) -> FloatArray:
     return np.array(prior)[:, None]
 
 
-def _level(case: Case, listed: list[Family], index: int) -> FloatArray:
-    """Log density of the absorbances for each hypothesis at one level of care."""
+def _level(
+    case: Case, listed: list[Family], index: int, prior: FloatArray
+) -> FloatArray:
+    """Log joint density of absorbances and each hypothesis at one level of care."""
     level = CARE_LEVELS[index]
     solved = solve(case.scheme, case.record, case.expected, level)
-    count = 2 + sum(len(family.hypotheses) for family in listed)
-    score = np.zeros((count, len(case.record)))
+    score = np.empty((len(prior), len(case.record)))
+    score[0] = 0.0
     row = 1
     for family in listed:
         for values in family.evidence(case, solved, level):
@@ -150,6 +167,7 @@ def _level(case: Case, listed: list[Family], index: int) -> FloatArray:
             score[row:end] = values
             row = end
     score[-1] = -np.inf
+    score += prior
     score += solved.log_density
     return score
 

@@ -17,8 +17,11 @@ from results.science.diagnosis.explain import Explanations
 from results.science.diagnosis.finding import Finding
 from results.science.diagnosis.hypotheses import Hypothesis
 from results.science.diagnosis.model import expect
+from results.science.diagnosis.record import Record
 from results.science.dilution import Scheme
 
+#: Findings that say nothing of a tube's reading.
+_WITHOUT_FIGURES = frozenset({"unknown_side", "unexplained"})
 #: A hypothesis less likely than this adds nothing to its code.
 NEGLIGIBLE = 1e-4
 #: Slips on the standards' side and of the meter's scale enter as one product: without
@@ -36,55 +39,67 @@ def report(
     here = context.rows(explained.rows)
     expected = expect(scheme, explained.record, here).mean
     blind = ~np.isfinite(here.log_iron)
-    unknowns = explained.record.present[explained.record.n :].sum(axis=0)
+    present = explained.record.present
+    unknowns = present[explained.record.n :].sum(axis=0)
+    likely = _likely(explained)
+    tubes_read = present.sum(axis=0)
     for column, row in enumerate(explained.rows.tolist()):
         merged = [_ONE_PRODUCT] if blind[column] else []
         merged += [_ONE_TUBE] if unknowns[column] < 2 else []
-        ranked = _ranked(explained.hypotheses, explained.probability[:, column], merged)
-        for code, probability, places in ranked[:MOST_FINDINGS]:
-            if probability < MENTION_ABOVE:
-                continue
-            chosen = [(explained.hypotheses[k], w) for k, w in places]
+        for code, probability, chosen in _ranked(likely[column], merged):
             tubes = _tubes(chosen)
             if code == "unknown_tube_off" and blind[column] and unknowns[column] == 2:
                 # Of two tubes that disagree, nobody can say which one is off.
                 tubes = ()
+            numbers = {"tubes": float(tubes_read[column])}
+            if len(tubes) == 1 and code not in _WITHOUT_FIGURES:
+                numbers |= _figures(tubes[0], explained.record, expected, column)
             yield Finding(
                 row,
                 code,
-                _label(labels, tubes),
+                ",".join(labels[tube] for tube in tubes),
                 min(probability, 1.0),
-                _numbers(code, tubes, explained, expected, column),
+                numbers,
                 _members(chosen),
             )
 
 
-Places = list[tuple[int, float]]
+Chosen = list[tuple[Hypothesis, float]]
+
+
+def _likely(explained: Explanations) -> list[dict[str, Chosen]]:
+    """For each column, the hypotheses that are not negligible, by their code."""
+    found: list[dict[str, Chosen]] = [{} for _ in range(len(explained.rows))]
+    codes = [CODES.get(one.shape, "") for one in explained.hypotheses]
+    columns, places = np.nonzero(explained.probability.T > NEGLIGIBLE)
+    weights = explained.probability[places, columns].tolist()
+    for column, place, weight in zip(
+        columns.tolist(), places.tolist(), weights, strict=True
+    ):
+        if codes[place]:
+            one = (explained.hypotheses[place], weight)
+            found[column].setdefault(codes[place], []).append(one)
+    return found
 
 
 def _ranked(
-    hypotheses: tuple[Hypothesis, ...],
-    probability: FloatArray,
-    merged: list[tuple[str, str]],
-) -> list[tuple[str, float, Places]]:
-    found: dict[str, Places] = defaultdict(list)
-    for place in np.flatnonzero(probability > NEGLIGIBLE).tolist():
-        shape = hypotheses[place].shape
-        if shape in CODES:
-            found[CODES[shape]].append((place, float(probability[place])))
+    found: dict[str, Chosen], merged: list[tuple[str, str]]
+) -> list[tuple[str, float, Chosen]]:
+    """Codes worth a mention, likeliest first."""
     for first, second in merged:
         pair = sorted((first, second), key=lambda code: -_sum(found.get(code, [])))
         if pair[0] in found:
             found[pair[0]] = found[pair[0]] + found.pop(pair[1], [])
-    ranked = [(code, _sum(places), places) for code, places in found.items()]
-    return sorted(ranked, key=lambda one: -one[1])
+    sums = [(code, _sum(chosen), chosen) for code, chosen in found.items()]
+    ranked = sorted(sums, key=lambda one: -one[1])[:MOST_FINDINGS]
+    return [one for one in ranked if one[1] >= MENTION_ABOVE]
 
 
-def _sum(places: Places) -> float:
-    return sum(weight for _, weight in places)
+def _sum(chosen: Chosen) -> float:
+    return sum(weight for _, weight in chosen)
 
 
-def _tubes(chosen: list[tuple[Hypothesis, float]]) -> tuple[int, ...]:
+def _tubes(chosen: Chosen) -> tuple[int, ...]:
     """Tubes that most of a code's probability lies on; none if it is spread."""
     by_tubes: dict[tuple[int, ...], float] = defaultdict(float)
     for one, weight in chosen:
@@ -94,11 +109,7 @@ def _tubes(chosen: list[tuple[Hypothesis, float]]) -> tuple[int, ...]:
     return best if total > 0.0 and by_tubes[best] > 0.6 * total else ()
 
 
-def _label(labels: tuple[str, ...], tubes: tuple[int, ...]) -> str:
-    return ",".join(labels[tube] for tube in tubes)
-
-
-def _members(chosen: list[tuple[Hypothesis, float]]) -> tuple[str, ...]:
+def _members(chosen: Chosen) -> tuple[str, ...]:
     by_shape: dict[str, float] = defaultdict(float)
     for one, weight in chosen:
         by_shape[one.shape] += weight
@@ -106,21 +117,13 @@ def _members(chosen: list[tuple[Hypothesis, float]]) -> tuple[str, ...]:
     return members_of({s: w / total for s, w in by_shape.items()}, NAME_ABOVE)
 
 
-def _numbers(
-    code: str,
-    tubes: tuple[int, ...],
-    explained: Explanations,
-    expected: FloatArray,
-    column: int,
+def _figures(
+    tube: int, record: Record, expected: FloatArray, column: int
 ) -> dict[str, float]:
-    """Give the figures behind a finding: a group's own, never the iron content."""
-    record = explained.record
-    present = record.present[:, column]
-    numbers = {"tubes": float(present.sum())}
-    if code in {"unknown_side", "unexplained"}:
-        return numbers
-    if len(tubes) == 1 and present[tubes[0]]:
-        numbers["absorbance"] = float(record.absorbance[tubes[0], column])
-        if tubes[0] < record.n:
-            numbers["expected_absorbance"] = float(expected[tubes[0], column])
-    return numbers
+    """Give a tube's own figures, never any that rest on the iron content."""
+    if not record.replicates[tube, column] > 0.0:
+        return {}
+    figures = {"absorbance": float(record.absorbance[tube, column])}
+    if tube < record.n:
+        figures["expected_absorbance"] = float(expected[tube, column])
+    return figures

@@ -50,44 +50,37 @@ def _factors(scheme: Scheme, *, standards: bool) -> tuple[float, ...]:
 
 def sides(scheme: Scheme) -> Iterator[Family]:
     """Yield slips that multiply all standards, or all unknown tubes."""
-    n = len(scheme.standards)
-    for side, ours in (("standards", True), ("unknown", False)):
-        factors = _factors(scheme, standards=ours)
-        ranges = (*SIZES[f"{side}_loss"], *SIZES[f"{side}_gain"])
-        part = slice(0, n) if ours else slice(n, None)
+    for place, side in enumerate(("standards", "unknown")):
+        factors = _factors(scheme, standards=side == "standards")
         yield Family(
             (Hypothesis(f"{side}_loss"), Hypothesis(f"{side}_gain")),
-            _side_evidence(part, ranges, ()),
+            _ranges_of_side(place, (*SIZES[f"{side}_loss"], *SIZES[f"{side}_gain"])),
             is_near=True,
         )
-        far = SIZES[f"{side}_far"]
-        yield Family(
-            (
-                Hypothesis(f"{side}_far", share=0.5),
-                Hypothesis(f"{side}_far", share=0.5),
-            ),
-            _side_evidence(part, far, ()),
-        )
-        key = "standard_factor" if ours else "unknown_factor"
+        half = Hypothesis(f"{side}_far", share=0.5)
+        yield Family((half, half), _ranges_of_side(place, SIZES[f"{side}_far"]))
+        key = "standard_factor" if side == "standards" else "unknown_factor"
         share = 1.0 / len(factors)
         listed = tuple(
             Hypothesis(f"{side}_factor", (), share, **{key: factor})
             for factor in factors
         )
-        yield Family(listed, _side_evidence(part, (), factors))
+        yield Family(listed, _factors_of_side(place, factors))
 
 
-def _side_evidence(
-    part: slice, ranges: tuple[tuple[float, float], ...], factors: tuple[float, ...]
-) -> Evidence:
-    def evidence(case: Case, solved: Solved, _: CareLevel) -> Iterator[FloatArray]:
-        direction = np.zeros_like(case.expected.mean)
-        direction[part] = case.expected.mean[part]
-        s, q = along(solved, direction)
-        yield from ranged_sizes(s, q, ranges)
-        for factor in factors:
-            # The chain's own scatter grows with what it is multiplied by.
-            yield fixed_size(s, q, factor - 1.0, (0.01 * factor) ** 2)
+def _ranges_of_side(place: int, ranges: tuple[tuple[float, float], ...]) -> Evidence:
+    def evidence(_: Case, solved: Solved, __: CareLevel) -> Iterator[FloatArray]:
+        yield from ranged_sizes(*solved.sides[place], ranges)
+
+    return evidence
+
+
+def _factors_of_side(place: int, factors: tuple[float, ...]) -> Evidence:
+    column = np.array(factors)[:, None]
+
+    def evidence(_: Case, solved: Solved, __: CareLevel) -> Iterator[FloatArray]:
+        # The chain's own scatter grows with what it is multiplied by.
+        yield fixed_size(*solved.sides[place], column - 1.0, (0.01 * column) ** 2)
 
     return evidence
 

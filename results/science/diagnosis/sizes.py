@@ -53,8 +53,17 @@ def ranged_sizes(
         root = np.sqrt(q)
         best = s / root
         start = 0.5 * best * best - np.log(root)
+    # Ranges that touch share the work at their common bound.
+    bounds = {bound: bound * root - best for pair in ranges for bound in pair}
+    tails = {bound: ndtr(-np.abs(away)) for bound, away in bounds.items()}
     for low, high in ranges:
-        yield _within(root, best, start, (low, high))
+        with np.errstate(all="ignore"):
+            # The tail that is cut off is taken on the side where nothing cancels.
+            beside = np.abs(tails[high] - tails[low])
+            across = (bounds[low] < 0.0) & (bounds[high] > 0.0)
+            inside = np.where(across, 1.0 - tails[low] - tails[high], beside)
+            evidence = start + np.log(inside * (np.sqrt(2.0 * np.pi) / (high - low)))
+        yield np.where(np.isfinite(evidence), evidence, _LOWEST)
 
 
 def ranged_size(s: FloatArray, q: FloatArray, low: float, high: float) -> FloatArray:
@@ -66,22 +75,6 @@ def ranged_size(s: FloatArray, q: FloatArray, low: float, high: float) -> FloatA
     -0.876
     """
     return next(ranged_sizes(s, q, ((low, high),)))
-
-
-def _within(
-    root: FloatArray,
-    best: FloatArray,
-    start: FloatArray,
-    bounds: tuple[float, float],
-) -> FloatArray:
-    low, high = bounds
-    with np.errstate(all="ignore"):
-        a, b = low * root - best, high * root - best
-        # The tail that is cut off is taken on the side where nothing cancels.
-        over = a > 0.0
-        inside = ndtr(np.where(over, -a, b)) - ndtr(np.where(over, -b, a))
-        evidence = start + np.log(inside * (np.sqrt(2.0 * np.pi) / (high - low)))
-    return np.where(np.isfinite(evidence), evidence, _LOWEST)
 
 
 def exchanged(

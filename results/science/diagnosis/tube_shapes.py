@@ -22,20 +22,14 @@ from results.science.diagnosis.sizes import (
     where_told,
 )
 
-#: Shapes with sizes small enough to lie close to the model.
-_NEAR = frozenset({"tube_fill", "tube_wrong", "unknown_tube"})
-
 
 def one_tube(n: int, m: int) -> Iterator[Family]:
     """Yield slips with one of n standards or of m unknown tubes."""
     standards, unknowns = range(n), range(n, n + m)
-    yield _ranged("tube_fill", standards)
-    yield _ranged("tube_wrong", standards)
-    yield _ranged("tube_far", standards)
-    yield _ranged("tube_pale", standards)
-    yield _ranged("unknown_tube", unknowns)
-    yield _ranged("unknown_tube_far", unknowns)
-    yield _ranged("unknown_pale", unknowns)
+    yield _ranged(("tube_fill", "tube_wrong"), standards, is_near=True)
+    yield _ranged(("tube_far", "tube_pale"), standards)
+    yield _ranged(("unknown_tube",), unknowns, is_near=True)
+    yield _ranged(("unknown_tube_far", "unknown_pale"), unknowns)
     for tubes, prefix in ((standards, "tube"), (unknowns, "unknown")):
         yield _darker(f"{prefix}_dark", tubes)
         yield _colourless(f"{prefix}_uncoloured", tubes)
@@ -46,9 +40,9 @@ def _at(tubes: range) -> slice:
     return slice(tubes.start, tubes.stop)
 
 
-def _ranged(shape: str, tubes: range) -> Family:
-    ranges = SIZES[shape]
-    share = 1.0 / max(len(ranges) * len(tubes), 1)
+def _ranged(shapes: tuple[str, ...], tubes: range, *, is_near: bool = False) -> Family:
+    """List relative sizes; those ``is_near`` are small enough to lie near the model."""
+    ranges = tuple(bounds for shape in shapes for bounds in SIZES[shape])
 
     def evidence(case: Case, solved: Solved, _: CareLevel) -> Iterator[FloatArray]:
         mean = case.expected.mean[_at(tubes)]
@@ -56,8 +50,13 @@ def _ranged(shape: str, tubes: range) -> Family:
         q = mean**2 * solved.diagonal[_at(tubes)]
         yield from ranged_sizes(s, q, ranges)
 
-    listed = tuple(Hypothesis(shape, (t,), share) for _ in ranges for t in tubes)
-    return Family(listed, evidence, is_near=shape in _NEAR)
+    listed = tuple(
+        Hypothesis(shape, (t,), 1.0 / max(len(SIZES[shape]) * len(tubes), 1))
+        for shape in shapes
+        for _ in SIZES[shape]
+        for t in tubes
+    )
+    return Family(listed, evidence, is_near)
 
 
 def _darker(shape: str, tubes: range) -> Family:

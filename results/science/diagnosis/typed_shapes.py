@@ -77,24 +77,13 @@ def masses() -> Family:
     """Typed masses: the plan's for the balance's, or two digits exchanged."""
 
     def evidence(case: Case, solved: Solved, _: CareLevel) -> Iterator[FloatArray]:
-        record, n, mean = case.record, case.record.n, case.expected.mean
-        for mass_g, plan_g, sd_g, part in (
-            (
-                record.standard_mass_g,
-                case.scheme.standard_mass_g,
-                case.context.standard_mass_sd_g,
-                slice(0, n),
-            ),
-            (
-                record.unknown_mass_g,
-                case.scheme.unknown_mass_g,
-                case.context.unknown_mass_sd_g,
-                slice(n, None),
-            ),
+        record, scheme, context = case.record, case.scheme, case.context
+        masses_g = record.standard_mass_g, record.unknown_mass_g
+        plans_g = scheme.standard_mass_g, scheme.unknown_mass_g
+        sds_g = context.standard_mass_sd_g, context.unknown_mass_sd_g
+        for (s, q), mass_g, plan_g, sd_g in zip(
+            solved.sides, masses_g, plans_g, sds_g, strict=True
         ):
-            direction = np.zeros_like(mean)
-            direction[part] = mean[part]
-            s, q = along(solved, direction)
             yield _nominal(s, q, mass_g, (plan_g, sd_g))
             for place in range(3):
                 yield _mass_digits(s, q, mass_g, (plan_g, place))

@@ -7,10 +7,10 @@ from enum import StrEnum
 import numpy as np
 
 from results.science.answer import Answers, Readings
-from results.science.arrays import FloatArray, IntArray
+from results.science.arrays import BoolArray, FloatArray, IntArray
 from results.science.dilution import Scheme
 from results.science.worked.evidence import Paths, likelihood
-from results.science.worked.paths import pair_paths, single_paths, slips_on
+from results.science.worked.paths import nameless, pair_paths, single_paths, slips_on
 from results.science.worked.reported import Digits, ReportedValues, lay_out
 from results.science.worked.slips import Stage, WorkedSlip
 from results.science.worked.working import (
@@ -34,6 +34,8 @@ HARMLESS = 1e-3
 #: Where no single slip gives the digits a better chance, pairs are looked at: one
 #: number that it misses costs far more.
 LOOK_FOR_PAIRS = 1e-4
+#: A pair this much less likely than the best single explanation is not followed up.
+NEGLIGIBLE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,21 +78,23 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class _Batch:
-    """N groups ready to be weighed."""
+    """N groups ready to be weighed.
 
-    scheme: Scheme
+    ``workings`` are those of each way that a right working can be done, the first in
+    full; ``can_answer`` (N,) marks the groups that have all they need.
+    """
+
     slips: Library
-    start: Bases
-    workings: Workings
+    workings: list[Workings]
     reported: dict[str, Digits]
+    can_answer: BoolArray
 
     def rows(self, chosen: IntArray) -> "_Batch":
         return _Batch(
-            self.scheme,
             self.slips,
-            self.start.rows(chosen),
-            self.workings.rows(chosen),
+            [one.rows(chosen) for one in self.workings],
             {name: digits.rows(chosen) for name, digits in self.reported.items()},
+            self.can_answer[chosen],
         )
 
 
@@ -118,59 +122,54 @@ def check_worked(
         are named only where two numbers or more were reported: from one number
         alone a pair can always be found.
     """
-    batch = _lay_out(scheme, readings, answers, reported)
+    with np.errstate(all="ignore"):
+        start = bases(scheme, readings, answers)
+    digits, slips = lay_out(reported), library(scheme)
     found: list[WorkedFinding] = []
-    for start in range(0, len(reported), CHUNK):
-        rows = np.arange(start, min(start + CHUNK, len(reported)))
-        found += _check(batch.rows(rows), rows)
+    for first in range(0, len(reported), CHUNK):
+        rows = np.arange(first, min(first + CHUNK, len(reported)))
+        part = {name: one.rows(rows) for name, one in digits.items()}
+        found += _check(_lay_out(scheme, start.rows(rows), slips, part), rows)
     return found
 
 
 def _lay_out(
-    scheme: Scheme,
-    readings: Readings,
-    answers: Answers,
-    reported: Sequence[ReportedValues],
+    scheme: Scheme, start: Bases, slips: Library, reported: dict[str, Digits]
 ) -> _Batch:
     with np.errstate(all="ignore"):
-        start = bases(scheme, readings, answers)
-        slips = library(scheme)
-        workings = work(scheme, start, slips)
-    return _Batch(scheme, slips, start, workings, lay_out(reported))
+        workings = [work(scheme, one, slips) for one in conventions(scheme, start)]
+    return _Batch(slips, workings, reported, np.isfinite(start.percent_of_mg_L))
 
 
-def _check(batch: _Batch, rows: IntArray) -> Iterator[WorkedFinding]:
+def _check(batch: _Batch, rows: IntArray) -> list[WorkedFinding]:
     singles = single_paths(batch.slips)
-    chance = _chances(batch, singles)
+    # What cannot compete with no slip, or with something unknown, is soon seen.
+    plain = singles.rows(nameless(singles, batch.slips))
+    likely = np.exp(np.max(_chances(batch, plain, np.zeros(len(rows))), axis=0))
+    chance = _chances(batch, singles, NEGLIGIBLE * likely)
     count = _reported(batch)
-    weight = _posterior(chance)
-    slip = weight[0] < FLAG_BELOW
-    answered = (count > 0) & np.isfinite(batch.start.percent_of_mg_L)
-    open_ = slip & answered & (count >= 2)
+    slip = (_posterior(chance)[0] < FLAG_BELOW) & (count > 0) & batch.can_answer
     best = np.max(chance - singles.log_prior[:, None], axis=0)
-    twice = np.flatnonzero(open_ & (best < np.log(LOOK_FOR_PAIRS)))
-    once = slip & answered & ~np.isin(np.arange(len(slip)), twice)
-    for column in np.flatnonzero(once).tolist():
-        yield from _findings(
-            batch, (column, int(rows[column])), singles, chance[:, column]
-        )
+    by_pairs = slip & (count >= 2) & (best < np.log(LOOK_FOR_PAIRS))
+    once, twice = np.flatnonzero(slip & ~by_pairs), np.flatnonzero(by_pairs)
+    found = list(_findings(batch.rows(once), rows[once], singles, chance[:, once]))
     if len(twice):
-        paths = _join(singles, pair_paths(batch.slips))
-        part = batch.rows(twice)
-        chance = _chances(part, paths)
-        for place, column in enumerate(twice.tolist()):
-            yield from _findings(
-                batch, (column, int(rows[column])), paths, chance[:, place]
-            )
+        part, pairs = batch.rows(twice), pair_paths(batch.slips)
+        alone = chance[:, twice]
+        floor = NEGLIGIBLE * np.exp(np.max(alone, axis=0))
+        both = np.concatenate([alone, _chances(part, pairs, floor)])
+        found += _findings(part, rows[twice], _join(singles, pairs), both)
+    return sorted(found, key=lambda one: one.row)
 
 
-def _chances(batch: _Batch, paths: Paths) -> FloatArray:
+def _chances(batch: _Batch, paths: Paths, floor: FloatArray) -> FloatArray:
     """Log chance of the reported digits and of each path; (T, N)."""
-    total: FloatArray = np.zeros(())
     with np.errstate(all="ignore"):
-        for convention in conventions(batch.scheme, batch.start):
-            workings = work(batch.scheme, convention, batch.slips)
-            total = total + likelihood(workings, batch.reported, paths, batch.slips)
+        chances = [
+            likelihood(workings, batch.reported, paths, batch.slips, floor)
+            for workings in batch.workings
+        ]
+        total = np.sum(chances, axis=0)
         return np.asarray(np.log(total) + paths.log_prior[:, None])
 
 
@@ -196,42 +195,51 @@ def _join(one: Paths, other: Paths) -> Paths:
 
 
 def _findings(
-    batch: _Batch,
-    place: tuple[int, int],
-    paths: Paths,
-    log_chance: FloatArray,
+    batch: _Batch, rows: IntArray, paths: Paths, log_chance: FloatArray
 ) -> Iterator[WorkedFinding]:
-    column, row = place
-    weight = np.exp(log_chance - log_chance.max())
-    weight /= weight.sum()
-    best = int(np.argmax(weight))
-    if best == 0:
-        return
+    """Yield what is likeliest of each of N groups, by log chances (T, N)."""
     index = np.stack([paths.line, paths.unknown, paths.back, paths.second_back], 1)
-    named = slips_on(tuple(index[best].tolist()), batch.slips)
-    # The same digits, up to what was thought of them beforehand.
-    evidence = log_chance - paths.log_prior
-    alike = np.flatnonzero(np.abs(evidence - evidence[best]) < np.log(ALIKE))
+    workings, count = batch.workings[0], _reported(batch)
+    for column, row in enumerate(rows.tolist()):
+        mine = log_chance[:, column]
+        best = int(np.argmax(mine))
+        if best == 0:
+            continue
+        alike, share = _alike(mine, paths.log_prior, index, best)
+        ways = [slips_on(tuple(path), batch.slips) for path in index[alike].tolist()]
+        named = slips_on(tuple(index[best].tolist()), batch.slips)
+        numbers = {
+            "numbers_reported": float(count[column]),
+            "slips": float(len(named)),
+        }
+        harmless = None not in named and _harmless(workings, column, index[best])
+        for order, slip in enumerate(named):
+            yield WorkedFinding(
+                row,
+                slip.code if slip else "worked_unexplained",
+                str(_stage(index[best], order, slip)),
+                share,
+                _members([way[order] for way in ways if len(way) > order]),
+                numbers,
+                harmless,
+            )
+
+
+def _alike(
+    log_chance: FloatArray, log_prior: FloatArray, index: IntArray, best: int
+) -> tuple[IntArray, float]:
+    """Paths to the same digits as the best, likeliest first, and their probability.
+
+    The same up to what was thought of them beforehand.
+    """
+    weight = np.exp(log_chance - log_chance[best])
+    evidence = log_chance - log_prior
+    near = np.abs(evidence - evidence[best]) < np.log(ALIKE)
+    alike = np.flatnonzero(near & (weight > 0.0))
     size = (index[alike] > 0).sum(axis=1)
-    alike = alike[(size == len(named)) & (weight[alike] > 0.0)]
-    alike = alike[np.argsort(-weight[alike], kind="stable")]
-    ways = [slips_on(tuple(index[k].tolist()), batch.slips) for k in alike.tolist()]
-    share = float(weight[alike].sum())
-    numbers = {
-        "numbers_reported": float(_reported(batch)[column]),
-        "slips": float(len(named)),
-    }
-    harmless = _harmless(batch, column, named)
-    for order, slip in enumerate(named):
-        yield WorkedFinding(
-            row,
-            slip.code if slip else "worked_unexplained",
-            str(_stage(index[best], order, slip)),
-            share,
-            _members([way[order] for way in ways if len(way) > order]),
-            numbers,
-            harmless,
-        )
+    alike = alike[size == (index[best] > 0).sum()]
+    share = float(weight[alike].sum() / weight.sum())
+    return alike[np.argsort(-weight[alike], kind="stable")], share
 
 
 def _stage(path: IntArray, order: int, slip: WorkedSlip | None) -> Stage:
@@ -245,17 +253,10 @@ def _members(slips: list[WorkedSlip | None]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(slip.name if slip else "unknown" for slip in slips))
 
 
-def _harmless(batch: _Batch, column: int, named: list[WorkedSlip | None]) -> bool:
+def _harmless(workings: Workings, column: int, path: IntArray) -> bool:
     """Whether the answer comes out the same with the slips as without."""
-    if any(slip is None for slip in named):
-        return False
-    places = [0, 0, 0]
-    for slip in named:
-        stages = (batch.slips.line, batch.slips.unknown, batch.slips.back)
-        for place, stage in enumerate(stages):
-            if slip in stage:
-                places[place] = stage.index(slip)
+    a, b, c, d = path.tolist()
     with np.errstate(all="ignore"):
-        right = content(batch.workings, (0, 0, 0), column)
-        change = content(batch.workings, (places[0], places[1], places[2]), column)
+        right = content(workings, (0, 0, 0, 0), column)
+        change = content(workings, (a, b, c, d), column)
         return bool(abs(change / right - 1.0) < HARMLESS)

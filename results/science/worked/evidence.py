@@ -1,6 +1,6 @@
 """How well each slip, or pair of slips, reproduces the digits a group reported."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -33,11 +33,23 @@ class Paths:
     def __len__(self) -> int:
         return len(self.line)
 
+    def rows(self, chosen: IntArray) -> "Paths":
+        """Return some of the paths."""
+        return Paths(*(getattr(self, one.name)[chosen] for one in fields(self)))
+
 
 def likelihood(
-    workings: Workings, reported: dict[str, Digits], paths: Paths, slips: Library
+    workings: Workings,
+    reported: dict[str, Digits],
+    paths: Paths,
+    slips: Library,
+    floor: FloatArray,
 ) -> FloatArray:
-    """Chance of the reported digits under each path, shape (T, N)."""
+    """Chance of the reported digits under each path, shape (T, N).
+
+    Zero for a path whose first two numbers alone leave it less than ``floor`` (N,),
+    its prior chance included.
+    """
     lines, reads = len(slips.line), len(slips.unknown)
     slope, intercept = reported["slope"], reported["intercept"]
     per_line = _close(workings.slope, slope)
@@ -46,12 +58,18 @@ def likelihood(
     per_line = np.concatenate([per_line, unforeseen[None]])
     # Many paths share the way to the concentration.
     joint = paths.line * (reads + 1) + paths.unknown
-    ways, place = np.unique(joint, return_inverse=True)
+    ways, way = np.unique(joint, return_inverse=True)
     a, b = ways // (reads + 1), ways % (reads + 1)
     chance, whole = _concentration(workings, reported, (a, b), (lines, reads))
     chance *= per_line[a]
-    back = _way_back(workings, reported, paths, (whole[place], len(slips.back)))
-    return chance[place] * back
+    log_floor = np.log(floor) - paths.log_prior[:, None]
+    path, row = np.nonzero(np.log(chance)[way] >= log_floor)
+    found = np.zeros((len(paths), len(floor)))
+    back = paths.back[path], paths.second_back[path]
+    found[path, row] = chance[way[path], row] * _way_back(
+        workings, reported, back, (whole[way[path], row], len(slips.back), row)
+    )
+    return found
 
 
 def _concentration(
@@ -96,23 +114,31 @@ def _read_off(
 def _way_back(
     workings: Workings,
     reported: dict[str, Digits],
-    paths: Paths,
-    rest: tuple[FloatArray, int],
+    back: tuple[IntArray, IntArray],
+    rest: tuple[FloatArray, int, IntArray],
 ) -> FloatArray:
-    """Chance of the mass in the flask and of the content."""
-    whole, count = rest
-    c, d = np.minimum(paths.back, count - 1), paths.second_back
-    known = (paths.back < count)[:, None]
-    factor = workings.factor[c] * (workings.factor[d] / workings.factor[:1])
-    solid = workings.solid[c] * (workings.solid[d] / workings.solid[:1])
-    from_mg_L, mass = reported["unknown_mg_L"], reported["iron_mg"]
-    content = reported["iron_percent"]
+    """Chance of the mass in the flask and of the content, shape (K,).
+
+    ``back`` holds the slips on the way, ``rest`` the concentration in full, how many
+    slips there are, and the group that each is about.
+    """
+    whole, count, row = rest
+    c, d = np.minimum(back[0], count - 1), back[1]
+    known = back[0] < count
+    factor = workings.factor[c, row]
+    factor = factor * (workings.factor[d, row] / workings.factor[0, row])
+    solid = workings.solid[c, row]
+    solid = solid * (workings.solid[d, row] / workings.solid[0, row])
+    from_mg_L, mass = reported["unknown_mg_L"].rows(row), reported["iron_mg"].rows(row)
+    content = reported["iron_percent"].rows(row)
     in_flask = whole * factor
     told = from_mg_L.value * factor
     slack = from_mg_L.half * np.abs(factor)
-    chance = _two_ways(in_flask, told, slack, mass)
-    chance = np.where(known, chance, _unforeseen(mass))
     has_mass = np.isfinite(mass.value)
+    chance: FloatArray = np.ones(())
+    if has_mass.any():
+        chance = _two_ways(in_flask, told, slack, mass)
+        chance = np.where(known, chance, _unforeseen(mass))
     start = np.where(has_mass, mass.value, told)
     slack = np.where(has_mass, mass.half, slack)
     at_last = _two_ways(in_flask * solid, start * solid, slack * np.abs(solid), content)
@@ -130,14 +156,13 @@ def _two_ways(
 
 def _mix(exact: FloatArray, wide: FloatArray, here: Digits) -> FloatArray:
     """Chance of a number reached either from full or from written ones."""
-    has_exact, has_wide = ~np.isnan(exact), ~np.isnan(wide)
-    share = np.where(has_exact & has_wide, FROM_WRITTEN, 1.0)
-    hit = np.where(has_exact, exact, 0.0) * np.where(has_wide, 1 - share, 1.0)
-    hit = np.where(has_exact & has_wide, exact * (1 - FROM_WRITTEN), hit)
-    hit = hit + np.where(has_wide, wide, 0.0) * share
-    chance = (1.0 - MISCOPIED) * hit + MISCOPIED * _unforeseen(here)
+    no_exact, no_wide = np.isnan(exact), np.isnan(wide)
+    hit = (1.0 - FROM_WRITTEN) * exact + FROM_WRITTEN * wide
+    hit = np.where(no_wide, exact, np.where(no_exact, wide, hit))
+    unforeseen = _unforeseen(here)
+    chance = (1.0 - MISCOPIED) * hit + MISCOPIED * unforeseen
     # What nothing leads to cannot be foreseen.
-    chance = np.where(has_exact | has_wide, chance, _unforeseen(here))
+    chance = np.where(np.isnan(hit), unforeseen, chance)
     return np.where(np.isnan(here.value), 1.0, chance)
 
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from results.science.arrays import IntArray
 from results.science.worked.evidence import Paths
 from results.science.worked.slips import WorkedSlip
 from results.science.worked.working import Library
@@ -60,6 +61,16 @@ def pair_paths(slips: Library) -> Paths:
                 weight = PAIR * one.usual * other.usual / total
                 rows.append((0, 0, i, j, weight))
     return _paths(rows)
+
+
+def nameless(paths: Paths, slips: Library) -> IntArray:
+    """Places of the paths without any slip that has a name."""
+    return np.flatnonzero(
+        np.isin(paths.line, (0, len(slips.line)))
+        & np.isin(paths.unknown, (0, len(slips.unknown)))
+        & np.isin(paths.back, (0, len(slips.back)))
+        & (paths.second_back == 0)
+    )
 
 
 def _cancels(one: WorkedSlip, other: WorkedSlip) -> bool:

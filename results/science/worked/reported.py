@@ -4,11 +4,13 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from functools import cache
 
 import numpy as np
 
 from results.science.arrays import FloatArray, IntArray
 
+_NONE = (math.nan, math.nan)
 _NUMBER = re.compile(r"([+-]?)(\d*)(?:\.(\d*))?(?:[eE]([+-]?\d{1,3}))?")
 
 
@@ -65,16 +67,23 @@ def read_digits(typed: str) -> tuple[float, float]:
     >>> read_digits("none")
     (nan, nan)
     """
+    if not typed:
+        return _NONE
     text = typed.strip().replace(",", ".").replace("−", "-").rstrip("%").strip()
     match = _NUMBER.fullmatch(text)
     if match is None or not (match[2] or match[3]):
-        return math.nan, math.nan
+        return _NONE
     whole, decimals, power = match[2] or "", match[3], int(match[4] or 0)
     place = -len(decimals or "")
     if decimals is None and len(whole) > 1:
         place = min(len(whole) - len(whole.rstrip("0")), len(whole) - 1)
-    # Ten to a negative power is less exact than the same number read from text.
-    return float(text), float(f"5e{place - 1 + power}")
+    return float(text), _five(place - 1 + power)
+
+
+@cache
+def _five(power: int) -> float:
+    """Five times a power of ten: less exact if not read from text."""
+    return float(f"5e{power}")
 
 
 def lay_out(reported: Sequence[ReportedValues]) -> dict[str, Digits]:

@@ -142,9 +142,9 @@ def work(scheme: Scheme, start: Bases, slips: Library) -> Workings:
     )
 
 
-def content(workings: Workings, path: tuple[int, int, int], row: int) -> float:
+def content(workings: Workings, path: tuple[int, int, int, int], row: int) -> float:
     """Iron content that one group arrives at by one path, percent."""
-    a, b, c = path
+    a, b, c, d = path
     slope, intercept = workings.slope[a, row], workings.intercept[a, row]
     signed = intercept * workings.sign[a, b]
     signal = workings.signals[workings.kind[a, b], row]
@@ -152,7 +152,8 @@ def content(workings: Workings, path: tuple[int, int, int], row: int) -> float:
         found = slope * signal + signed
     else:
         found = (signal - signed) / slope
-    return float(found * workings.factor[c, row] * workings.solid[c, row])
+    back = workings.factor[:, row] * workings.solid[:, row]
+    return float(found * back[c] * back[d] / back[0])
 
 
 def _signals(absorbance: FloatArray, start: Bases) -> dict[str, FloatArray]:
