@@ -63,6 +63,17 @@ def test_a_sound_station_is_leaned_on():
     )
 
 
+def test_a_station_of_three_groups_is_leaned_on_a_little():
+    _, station, values = invented_class(groups=24, stations=8)
+    values[station == 2] += 0.02
+
+    context = class_context(values, station)
+
+    shift = np.median(context.log_absorptivity[station == 2]) - np.log(0.2)
+    assert 0.004 < shift < 0.02
+    assert (context.log_absorptivity_sd < 0.015).all()
+
+
 def test_a_wild_station_does_not_pass_its_fault_on():
     _, station, values = invented_class()
     values[station == 3] -= 0.3

@@ -9,7 +9,7 @@ import pytest
 
 from results.science.simulate import SLIP_RATES
 from tests.exam.arithmetic import clean_share, random_finals, single_slips
-from tests.exam.classes import course_exam, reference_exam
+from tests.exam.classes import course_exam, reference_exam, small_classes
 from tests.exam.reference import Design
 
 GROUPS = 3000
@@ -81,6 +81,20 @@ def test_other_courses_are_served_as_well(design):
     # Twelve hundred groups: a few slips of each kind.
     assert marks.mean_top1 >= 0.88
     assert marks.mean_top3 >= 0.97
+
+
+@pytest.mark.parametrize("view", ["students", "staff"])
+def test_slips_are_named_in_classes_of_two_dozen(view):
+    marks = small_classes(2900, 60, 24, view=view)
+
+    # Pooled over classes: each has a handful of slips.
+    named = sum(
+        share * one.counts[name] for one in marks for name, share in one.top1.items()
+    )
+    slips = sum(count for one in marks for count in one.counts.values())
+    alarms = np.mean([one.false_alarm for one in marks])
+    assert named / slips >= 0.89
+    assert alarms <= 0.01
 
 
 def test_pairs_of_differing_care_raise_few_alarms():

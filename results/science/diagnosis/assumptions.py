@@ -110,6 +110,14 @@ VIAL_SD = 0.003
 #: Scatter of the class-wide references when nothing better is given.
 LITERATURE_SD = 0.08
 NO_REFERENCE_SD = 1.0
+#: Share of groups whose own iron content a slip has spoiled, the share of those that
+#: lie far off, and relative sds of either kind.
+LOT_SPOILED, LOT_FAR = 0.15, 0.5
+LOT_NEAR_SD, LOT_FAR_SD = 0.12, 1.5
+#: Spread of the lots of a course at least, relative sd.
+LOT_SPREAD = 0.2
+#: A reference for the iron content looser than this tells no two tubes apart.
+LOOSE_REFERENCE = 0.1
 #: Plan and weighing: beyond this share of the plan a mass is out of the ordinary.
 MASS_MARGIN = 0.12
 #: Chance that an ordinary weighing lies beyond it all the same.

@@ -1,26 +1,26 @@
 """What the rest of the class says about one group, without the group's own say."""
 
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
 from results.science.answer import Answers, Readings
-from results.science.arrays import FloatArray, IntArray
-from results.science.diagnosis.assumptions import CARE_GROUPS, CARE_LEVELS
-from results.science.diagnosis.medians import median_of_others, robust_sd, row_median
+from results.science.arrays import BoolArray, FloatArray, IntArray
+from results.science.diagnosis.assumptions import (
+    CARE_GROUPS,
+    CARE_LEVELS,
+    LOOSE_REFERENCE,
+)
+from results.science.diagnosis.lots import WAYS, LotReference, lot_reference
+from results.science.diagnosis.medians import robust_sd, row_median
+from results.science.diagnosis.stations import (
+    FEWEST_GROUPS,
+    GROUP_SD,
+    station_reference,
+)
 from results.science.dilution import Scheme
 
-#: A verdict about a station or a lot needs this many groups, the own one included.
-FEWEST_GROUPS = 5
-#: Spread of meters about the class, log scale, and how sure a class median is of one
-#: group's absorptivity; judgement.
-STATION_SD = 0.015
-#: Own scatter of one group's log absorptivity and log iron content, at least.
-GROUP_SD = 0.006
-#: A station this many standard deviations off the class is not leaned on.
-WILD = 3.0
-#: A median varies this much more than a mean (normal distribution, large samples).
-MEDIAN_FACTOR = 1.2533
 #: Shares of the levels of care before a class has shown its own.
 ASSUMED_CARE = np.array([level.weight for level in CARE_LEVELS])
 _CARE_ROUNDS = 30
@@ -39,6 +39,9 @@ class Context:
     log_iron, log_iron_sd : array (N,)
         Natural logarithm of the iron content in percent: the median of the lot in
         the students' view, the assigned value in the staff's.
+    other_iron, other_iron_sd, other_weight : array (N, W)
+        What the content may be instead, where few groups share the lot and one of
+        them may have slipped, and how likely that is; NaN and zero where it cannot.
     standard_mass_sd_g, unknown_mass_sd_g : array (N,)
         Spread of the class's weighings; NaN where a mass equal to the plan's says
         nothing.
@@ -56,7 +59,24 @@ class Context:
     standard_mass_sd_g: FloatArray
     unknown_mass_sd_g: FloatArray
     care: FloatArray
+    other_iron: FloatArray
+    other_iron_sd: FloatArray
+    other_weight: FloatArray
     tells_answer: bool = False
+
+    @property
+    def is_blind(self) -> BoolArray:
+        """Groups (N,) of whose iron content next to nothing is known."""
+        with np.errstate(invalid="ignore"):
+            return ~(self.log_iron_sd < LOOSE_REFERENCE)
+
+    def with_other_iron(self, way: int) -> "Context":
+        """Return the context under another of the contents it may be."""
+        return replace(
+            self,
+            log_iron=self.other_iron[:, way],
+            log_iron_sd=self.other_iron_sd[:, way],
+        )
 
     def rows(self, chosen: IntArray | slice) -> "Context":
         """Return the references of some of the groups."""
@@ -65,11 +85,33 @@ class Context:
         return replace(self, **{name: a[chosen] for name, a in arrays.items()})
 
 
+def join_contexts(parts: list[Context]) -> Context:
+    """Put the contexts of some groups behind one another."""
+    arrays: dict[str, Any] = {
+        f.name: np.concatenate([getattr(one, f.name) for one in parts])
+        for f in fields(Context)
+        if f.name != "tells_answer"
+    }
+    return replace(parts[0], **arrays)
+
+
 def no_context(groups: int) -> Context:
     """Return the context of groups of whose class nothing is known."""
     nothing = np.full(groups, np.nan)
     care = np.tile(ASSUMED_CARE, (groups, 1))
-    return Context(nothing, nothing, nothing, nothing, nothing, nothing, care)
+    other = np.full((groups, WAYS - 1), np.nan)
+    return Context(
+        log_absorptivity=nothing,
+        log_absorptivity_sd=nothing,
+        log_iron=nothing,
+        log_iron_sd=nothing,
+        standard_mass_sd_g=nothing,
+        unknown_mass_sd_g=nothing,
+        care=care,
+        other_iron=other,
+        other_iron_sd=other,
+        other_weight=np.zeros_like(other),
+    )
 
 
 def own_log_absorptivity(
@@ -135,21 +177,19 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
     towards the class's by the spread of stations; a station far off the class is
     not used at all, for linear shrinkage would carry its fault into its groups.
     """
-    e, e_sd = _station_reference(np.asarray(log_absorptivity, float), station)
+    e, e_sd = station_reference(np.asarray(log_absorptivity, float), station)
     groups = len(e)
-    iron, iron_sd = np.full(groups, np.nan), np.full(groups, np.nan)
-    if log_iron is not None and lot is not None:
-        iron, iron_sd = _lot_reference(np.asarray(log_iron, float), lot)
+    iron = _iron_reference(log_iron, lot, groups)
     if assigned_log_iron is not None:
-        known = np.isfinite(assigned_log_iron)
-        sd = 0.003 if assigned_sd is None else assigned_sd
-        iron = np.where(known, assigned_log_iron, iron)
-        iron_sd = np.where(known, sd, iron_sd)
+        iron = _assigned_instead(iron, assigned_log_iron, assigned_sd)
     return Context(
         log_absorptivity=e,
         log_absorptivity_sd=e_sd,
-        log_iron=iron,
-        log_iron_sd=iron_sd,
+        log_iron=iron.centre[:, 0],
+        log_iron_sd=iron.sd[:, 0],
+        other_iron=iron.centre[:, 1:],
+        other_iron_sd=iron.sd[:, 1:],
+        other_weight=iron.weight[:, 1:],
         standard_mass_sd_g=_mass_sd(standard_mass_g, groups),
         unknown_mass_sd_g=_mass_sd(unknown_mass_g, groups),
         care=_care_of_class(care, groups),
@@ -175,56 +215,30 @@ def _care_of_class(care: FloatArray | None, groups: int) -> FloatArray:
     return np.asarray(others / (CARE_GROUPS + groups - 1))
 
 
-def _station_reference(
-    values: FloatArray, station: IntArray
-) -> tuple[FloatArray, FloatArray]:
-    everybody = median_of_others(values, np.zeros(len(values), dtype=np.int64))
-    within, between = _spreads(values, station)
-    here = median_of_others(values, station)
-    with np.errstate(all="ignore"):
-        variance = (MEDIAN_FACTOR * within) ** 2 / here.count
-        class_variance = (MEDIAN_FACTOR * within) ** 2 / everybody.count
-        shift = here.median - everybody.median
-        share = between**2 / (between**2 + variance)
-        wild = np.abs(shift) > WILD * np.sqrt(between**2 + variance)
-    used = (here.count >= FEWEST_GROUPS - 1) & ~wild & np.isfinite(shift)
-    enough = everybody.count >= FEWEST_GROUPS - 1
-    centre = everybody.median + np.where(used, share * shift, 0.0)
-    spread = np.sqrt(class_variance + between**2 * np.where(used, 1.0 - share, 1.0))
-    return np.where(enough, centre, np.nan), np.where(enough, spread, np.nan)
+def _iron_reference(
+    log_iron: FloatArray | None, lot: IntArray | None, groups: int
+) -> LotReference:
+    if log_iron is None or lot is None:
+        unknown = np.full((groups, WAYS), np.nan)
+        return LotReference(unknown, unknown, np.zeros_like(unknown))
+    return lot_reference(
+        np.asarray(log_iron, float), lot, least_sd=GROUP_SD, fewest=FEWEST_GROUPS
+    )
 
 
-def _spreads(values: FloatArray, station: IntArray) -> tuple[float, float]:
-    """Scatter of groups within a station and of stations, both robust."""
-    distinct, place = np.unique(station, return_inverse=True)
-    medians = np.full(len(distinct), np.nan)
-    counts = np.zeros(len(distinct))
-    for index in range(len(distinct)):
-        mine = values[(place == index) & np.isfinite(values)]
-        counts[index] = mine.size
-        if mine.size:
-            medians[index] = np.median(mine)
-    with np.errstate(all="ignore"):
-        shrink = np.sqrt(np.maximum(1.0 - 1.0 / np.maximum(counts[place], 1), 0.25))
-        within = robust_sd((values - medians[place]) / shrink)
-    within = max(within if np.isfinite(within) else 0.0, GROUP_SD)
-    known = medians[counts >= FEWEST_GROUPS]
-    if known.size < FEWEST_GROUPS:
-        return within, STATION_SD
-    seen = robust_sd(np.asarray(known))
-    sampling = (MEDIAN_FACTOR * within) ** 2 / np.mean(counts[counts >= FEWEST_GROUPS])
-    return within, float(max(seen**2 - float(sampling), (0.15 * within) ** 2) ** 0.5)
-
-
-def _lot_reference(values: FloatArray, lot: IntArray) -> tuple[FloatArray, FloatArray]:
-    others = median_of_others(values, lot)
-    deviation = values - median_of_others(values, lot).median
-    within = robust_sd(deviation)
-    within = max(within if np.isfinite(within) else 0.0, GROUP_SD)
-    enough = others.count >= FEWEST_GROUPS - 1
-    with np.errstate(all="ignore"):
-        sd = MEDIAN_FACTOR * within / np.sqrt(others.count)
-    return np.where(enough, others.median, np.nan), np.where(enough, sd, np.nan)
+def _assigned_instead(
+    iron: LotReference, assigned: FloatArray, sd: FloatArray | None
+) -> LotReference:
+    """Take the assigned value where there is one, and nothing beside it."""
+    known = np.isfinite(assigned)
+    first = np.arange(WAYS) == 0
+    nothing = np.where(first, 1.0, np.nan)
+    given_sd = np.broadcast_to(0.003 if sd is None else sd, known.shape)
+    return LotReference(
+        np.where(known[:, None], assigned[:, None] * nothing, iron.centre),
+        np.where(known[:, None], given_sd[:, None] * nothing, iron.sd),
+        np.where(known[:, None], first, iron.weight),
+    )
 
 
 def _mass_sd(mass_g: FloatArray | None, groups: int) -> FloatArray:

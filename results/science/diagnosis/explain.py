@@ -7,11 +7,12 @@ import numpy as np
 from results.science.answer import Readings
 from results.science.arrays import BoolArray, FloatArray, IntArray
 from results.science.diagnosis.assumptions import CARE_LEVELS, FLAG_BELOW, PAIR_DEFICIT
-from results.science.diagnosis.context import Context, no_context
+from results.science.diagnosis.context import Context, join_contexts, no_context
 from results.science.diagnosis.double import pairs
 from results.science.diagnosis.hypotheses import Hypothesis, set_up
 from results.science.diagnosis.posterior import Weighed, join_weighed, weigh
 from results.science.diagnosis.record import Record, join, lay_out
+from results.science.diagnosis.references import Reviewed, every_reference
 from results.science.diagnosis.repairs import Version, versions
 from results.science.dilution import Scheme
 from results.science.scales import other_scale
@@ -93,14 +94,15 @@ def _piece(
     rows, everyone = rows_and_everyone
     part, here = record.rows(rows), context.rows(rows)
     listed = versions(scheme, part, mixed[:, rows])
-    wanted = np.full(len(rows), everyone)
+    wanted = np.asarray((here.other_weight > 0.0).any(axis=1) | everyone)
     for version in listed:
         wanted[version.origin] = True
     typed, kept = _weigh_typed(scheme, part, here, wanted)
     part, here = part.rows(kept), here.rows(kept)
     place = np.cumsum(np.bincount(kept, minlength=len(rows))) - 1
     moved = [replace(one, origin=place[one.origin]) for one in listed]
-    hypotheses, probability = _merge(typed, _weigh_versions(scheme, here, moved))
+    typed, others = _weigh_versions(scheme, typed, *every_reference(here, part, moved))
+    hypotheses, probability = _merge(typed, others)
     # A group without any reading has nothing to go by.
     empty = part.present.sum(axis=0) == 0
     shown = np.flatnonzero(everyone | ((probability[0] < FLAG_BELOW) & ~empty))
@@ -150,20 +152,24 @@ def _with_pairs(
 
 
 def _weigh_versions(
-    scheme: Scheme, context: Context, listed: list[Version]
-) -> list[tuple[Version, Weighed]]:
-    """Weigh all versions in one go, and hand them out again."""
+    scheme: Scheme, typed: Weighed, log_weight: FloatArray, listed: list[Reviewed]
+) -> tuple[Weighed, list[tuple[Version, Weighed]]]:
+    """Weigh all versions in one go, and hand them out again.
+
+    ``log_weight`` (N,) is that of the reference that the typed records had.
+    """
+    typed = replace(typed, log_density=typed.log_density + log_weight)
     if not listed:
-        return []
-    record = join([version.record for version in listed])
-    origin = np.concatenate([version.origin for version in listed])
-    weighed = weigh(set_up(scheme, record, context.rows(origin)))
+        return typed, []
+    record = join([version.record for version, _ in listed])
+    context = join_contexts([context for _, context in listed])
+    weighed = weigh(set_up(scheme, record, context))
     start, found = 0, []
-    for version in listed:
+    for version, _ in listed:
         part = slice(start, start + len(version.origin))
         start = part.stop
         found.append((version, weighed.rows(part)))
-    return found
+    return typed, found
 
 
 def _merge(

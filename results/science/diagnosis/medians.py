@@ -8,6 +8,8 @@ from results.science.arrays import FloatArray, IntArray
 
 #: Scales a median absolute deviation to a standard deviation (normal distribution).
 MAD_FACTOR = 1.4826
+#: A median varies this much more than a mean (normal distribution, large samples).
+MEDIAN_FACTOR = 1.2533
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from results.science.diagnosis.assumptions import (
 )
 from results.science.diagnosis.context import Context
 from results.science.diagnosis.record import Record, blackest, steps
+from results.science.diagnosis.symmetric import inverse, quadratic, times
 from results.science.dilution import Scheme
 from results.science.photometry import ABSORBANCE_PER_RELATIVE_T, slope_per_mg_L
 from results.science.scheme import Step, Tube
@@ -185,7 +186,7 @@ def solve(
     ws, wu = weight[:n], weight[n:]
     s1, u1 = (ws * standard).sum(0), (wu * unknown).sum(0)
     s2, u2 = (ws * standard**2).sum(0), (wu * unknown**2).sum(0)
-    precision, log_prior = _inverse(prior)
+    precision, log_prior = inverse(prior)
     inner = (
         precision[0] + weight.sum(0),
         precision[1] + s1,
@@ -194,11 +195,11 @@ def solve(
         precision[4],
         precision[5] + u2,
     )
-    spread, log_det = _inverse(inner)
+    spread, log_det = inverse(inner)
     residual = np.where(record.present, y - mean, 0.0)
     wr = weight * residual
     rho = (wr.sum(0), (wr[:n] * standard).sum(0), (wr[n:] * unknown).sum(0))
-    turned = _times(spread, rho)
+    turned = times(spread, rho)
     precise = wr.copy()
     precise[:n] -= ws * (turned[0] + standard * turned[1])
     precise[n:] -= wu * (turned[0] + unknown * turned[2])
@@ -219,8 +220,8 @@ def solve(
         + count * np.log(2 * np.pi)
     )
     nothing = np.zeros_like(s1)
-    on_standards = _quadratic(spread, (s1, s2, nothing))
-    on_unknown = _quadratic(spread, (u1, nothing, u2))
+    on_standards = quadratic(spread, (s1, s2, nothing))
+    on_unknown = quadratic(spread, (u1, nothing, u2))
     sides = (
         ((standard * precise[:n]).sum(0), np.maximum(s2 - on_standards, 0.0)),
         ((unknown * precise[n:]).sum(0), np.maximum(u2 - on_unknown, 0.0)),
@@ -262,40 +263,13 @@ def _prior(
     return (zero, nothing, nothing, e + kappa, e, e + eta)
 
 
-def _inverse(m: tuple[FloatArray, ...]) -> tuple[tuple[FloatArray, ...], FloatArray]:
-    """Inverse and log determinant of symmetric 3 x 3 matrices."""
-    a, b, c, d, e, f = m
-    aa, bb, cc = d * f - e * e, c * e - b * f, b * e - c * d
-    det = a * aa + b * bb + c * cc
-    dd, ee, ff = a * f - c * c, b * c - a * e, a * d - b * b
-    return tuple(x / det for x in (aa, bb, cc, dd, ee, ff)), np.log(det)
-
-
-def _times(
-    m: tuple[FloatArray, ...], v: tuple[FloatArray, FloatArray, FloatArray]
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    a, b, c, d, e, f = m
-    return (
-        a * v[0] + b * v[1] + c * v[2],
-        b * v[0] + d * v[1] + e * v[2],
-        c * v[0] + e * v[1] + f * v[2],
-    )
-
-
-def _quadratic(
-    m: tuple[FloatArray, ...], v: tuple[FloatArray, FloatArray, FloatArray]
-) -> FloatArray:
-    turned = _times(m, v)
-    return v[0] * turned[0] + v[1] * turned[1] + v[2] * turned[2]
-
-
 def along(solved: Solved, direction: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return v'Pr and v'Pv of one direction v (P, N), P the precision matrix."""
     n, mean = solved.n, solved.expected.mean
     wv = solved.weight * direction
     part = (wv.sum(0), (wv[:n] * mean[:n]).sum(0), (wv[n:] * mean[n:]).sum(0))
     s = (direction * solved.precise_residual).sum(0)
-    q = (direction * wv).sum(0) - _quadratic(solved.spread, part)
+    q = (direction * wv).sum(0) - quadratic(solved.spread, part)
     return s, np.maximum(q, 0.0)
 
 

@@ -47,6 +47,16 @@ class Version:
     shape: str
     tube: IntArray
 
+    def rows(self, chosen: IntArray) -> "Version":
+        """Return the version of some of its groups."""
+        return Version(
+            self.origin[chosen],
+            self.record.rows(chosen),
+            self.log_weight[chosen],
+            self.shape,
+            self.tube[chosen],
+        )
+
 
 def versions(scheme: Scheme, record: Record, mixed: BoolArray) -> list[Version]:
     """List the other versions of every record that has one.

@@ -38,7 +38,7 @@ def report(
     labels = scheme.standard_labels + scheme.unknown_labels
     here = context.rows(explained.rows)
     expected = expect(scheme, explained.record, here).mean
-    blind = ~np.isfinite(here.log_iron)
+    blind = here.is_blind
     present = explained.record.present
     unknowns = present[explained.record.n :].sum(axis=0)
     likely = _likely(explained)
