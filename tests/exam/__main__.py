@@ -97,7 +97,15 @@ def course_section():
     """Print the invented course."""
     say("\nInvented course: its own slips and sizes, pairs of differing care.")
     clean = course_exam(3, GROUPS, dict.fromkeys(SLIP_RATES, 0.0))
-    say(f"false alarm {100 * clean.false_alarm:.2f} % of {GROUPS} clean groups")
+    say(
+        f"false alarm {100 * clean.false_alarm:.2f} % "
+        f"(but for masses {100 * clean.false_alarm_but_mass:.2f} %) "
+        f"of {GROUPS} groups in a course without slips, which is thought to have some"
+    )
+    say(
+        "Groups with several slips, or one below 2 %, are not marked. "
+        "A slip in a weak standard counts, although it seldom shows."
+    )
     for view in ("students", "staff"):
         marks = course_exam(4, GROUPS, None, view=view)
         summary(f"{view}' view", marks)

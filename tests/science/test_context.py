@@ -74,6 +74,18 @@ def test_a_station_of_three_groups_is_leaned_on_a_little():
     assert (context.log_absorptivity_sd < 0.015).all()
 
 
+def test_a_station_off_by_less_than_any_slip_is_its_own_reference():
+    """Otherwise all its groups would be told of a fault that no slip makes."""
+    _, station, values = invented_class(groups=400)
+    values[station == 3] -= 0.055
+
+    context = class_context(values, station)
+
+    assert context.log_absorptivity[station == 3] == pytest.approx(
+        np.log(0.2) - 0.055, abs=0.01
+    )
+
+
 def test_a_wild_station_does_not_pass_its_fault_on():
     _, station, values = invented_class()
     values[station == 3] -= 0.3

@@ -138,8 +138,7 @@ def _ways(
     peers: FloatArray, class_: _Class, lots: float
 ) -> list[tuple[float, float, float]]:
     """Centre, sd and weight of each way of trusting some of a group's peers."""
-    spoiled = LOT_SPOILED * _spoiled(peers - lots, class_.spread)
-    nobody = (lots, class_.spread, float(np.prod(spoiled)))
+    nobody = _trusting_nobody(peers, class_.spread, lots)
     variance = class_.within**2
     centre = peers.copy()
     precision = np.full(len(peers), class_.spread**-2)
@@ -162,6 +161,18 @@ def _ways(
         if all(abs(centre[k] - one[0]) > _ALIKE * sd[k] for one in ways[1:]):
             ways.append((float(centre[k]), float(sd[k]), float(weight[k])))
     return sorted(ways, key=lambda way: -way[2])[:WAYS]
+
+
+def _trusting_nobody(
+    peers: FloatArray, spread: float, lots: float
+) -> tuple[float, float, float]:
+    """Return the way in which every peer slipped; most that do stay near their lot."""
+    density = _spoiled(peers - lots, spread)
+    near = (1.0 - LOT_FAR) * _normal(peers - lots, float(np.hypot(LOT_NEAR_SD, spread)))
+    hold = near / density / LOT_NEAR_SD**2
+    precision = float(spread**-2 + hold.sum())
+    centre = float((lots * spread**-2 + (hold * peers).sum()) / precision)
+    return centre, precision**-0.5, float(np.prod(LOT_SPOILED * density))
 
 
 def _normal(away: FloatArray, sd: float) -> FloatArray:

@@ -18,8 +18,10 @@ STATION_SD = 0.015
 USUAL_STATIONS = 3.0
 #: Own scatter of one group's log absorptivity and log iron content, at least.
 GROUP_SD = 0.006
-#: A station this many standard deviations off the class is not leaned on.
-WILD = 3.0
+#: A station this many standard deviations off the class is not leaned on, if it is
+#: off by as much as a slip at the meter makes (`assumptions.SIZES`); log scale.  Of
+#: a few groups that is no station's doing.
+WILD, ODD = 3.0, 0.06
 
 
 def station_reference(
@@ -51,7 +53,9 @@ def station_reference(
         class_variance = class_variance + MEDIAN_FACTOR**2 * between**2 / stations
         shift = here.median - everybody.median
         share = between**2 / (between**2 + variance)
-        wild = np.abs(shift) > WILD * np.sqrt(between**2 + variance)
+        least = np.where(here.count >= FEWEST_GROUPS - 1, ODD, 0.0)
+        far = np.maximum(WILD * np.sqrt(between**2 + variance), least)
+        wild = np.abs(shift) > far
     share = np.where(wild | ~np.isfinite(shift), 0.0, share)
     enough = everybody.count >= FEWEST_GROUPS - 1
     centre = everybody.median + np.where(share > 0.0, share * shift, 0.0)
