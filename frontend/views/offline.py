@@ -80,6 +80,7 @@ def worker(_request: HttpRequest) -> HttpResponse:
         "sheet": reverse("bench-sheet"),
         "home": reverse("home"),
         "results": reverse("bench-result-current"),
+        "stations": reverse("station-door", args=["-"]).removesuffix("-/"),
         "signOut": reverse("sign-out"),
     }
     answer = HttpResponse(

@@ -62,6 +62,16 @@ async function elsewhere(request) {
   }
 }
 
+// A station's sticker chooses it on the sheet that is held, too.
+async function station(request, code) {
+  try {
+    return await fetch(request);
+  } catch (error) {
+    if (await held()) return Response.redirect(`${HELD.sheet}?station=${code}`);
+    throw error;
+  }
+}
+
 // Whoever signs in next does not find the sheet of the group before.
 async function signIn(request) {
   const answer = await fetch(request);
@@ -115,6 +125,7 @@ self.addEventListener("fetch", (event) => {
     // Everything else that is sent goes its way.
   } else if (request.mode === "navigate") {
     if (pathname === HELD.sheet) event.respondWith(sheet(event));
+    else if (pathname.startsWith(HELD.stations)) event.respondWith(station(request, pathname.slice(HELD.stations.length, -1)));
     else if (pathname === HELD.home || pathname.startsWith(HELD.results)) event.respondWith(elsewhere(request));
   } else if (HELD.files.includes(pathname + search) || search.startsWith("?v=")) {
     event.respondWith(file(request));

@@ -161,6 +161,7 @@
 
     return {
       restore,
+      keep: (field) => keep(named.find(form, field)),
       meet,
       poll,
       unsent,

@@ -20,13 +20,6 @@
     });
   }
 
-  // A station that a sticker chose counts as typed just now.
-  function keepSticker(form) {
-    if (!new URLSearchParams(window.location.search).has("station")) return;
-    for (const box of form.querySelectorAll("[name=station], [name=scale]:checked")) box.dispatchEvent(new Event("input", { bubbles: true }));
-    history.replaceState(null, "", window.location.pathname);
-  }
-
   // Signing out needs a network; the worker leads back here without one.
   function sayStillSignedIn() {
     if (window.location.hash !== "#still-signed-in") return;
@@ -155,6 +148,8 @@
     }
 
     const sheet = await phones(form, { onStatus: (...all) => ready.then(() => onStatus(...all)) });
+    // What was typed, or chosen by a sticker, before anything could be kept.
+    touched.forEach(sheet.keep);
     const post = outbox(group, { before: () => sheet.meet(), onStatus });
     let begun;
     const ready = new Promise((resolve) => (begun = resolve));
@@ -168,7 +163,6 @@
       await post.post(form.action, body);
     });
 
-    keepSticker(form);
     const restored = sheet.restore(touched);
     await keeper.setNote(`about:${group}`, { group: form.dataset.group, section: form.dataset.section });
     begun();
