@@ -1,5 +1,6 @@
 """Records and their invariants."""
 
+from results.models.allowances import Allowance
 from results.models.assigned import AssignedValues
 from results.models.course import (
     Course,
@@ -11,11 +12,19 @@ from results.models.course import (
     Student,
 )
 from results.models.drafts import DraftEdit, SheetDraft
+from results.models.grading import (
+    Grade,
+    GradeEvent,
+    GradeState,
+    GradingScheme,
+    RecheckRequest,
+)
 from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
 
 __all__ = [
+    "Allowance",
     "Answer",
     "AssignedValue",
     "AssignedValues",
@@ -24,12 +33,17 @@ __all__ = [
     "DraftEdit",
     "Duty",
     "Finding",
+    "Grade",
+    "GradeEvent",
+    "GradeState",
+    "GradingScheme",
     "Group",
     "Issue",
     "Lot",
     "PendingRecompute",
     "Protocol",
     "Reading",
+    "RecheckRequest",
     "Section",
     "SheetDraft",
     "Station",

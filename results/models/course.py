@@ -29,6 +29,10 @@ class Course(models.Model):
         "assistants see assigned values and recoveries of their sections",
         default=True,
     )
+    error_shown = models.BooleanField(
+        "groups see how far off they were, once grades are released",
+        default=False,
+    )
 
     vial_labels_checked = models.BooleanField(
         "vial labels end in a check sign",

@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from results.models.course import Protocol
 from results.models.submissions import Submission
+from results.policy.visits import State
 
 
 class PendingRecompute(models.Model):
@@ -108,6 +109,15 @@ class Answer(models.Model):
 
     def __str__(self) -> str:
         return self.reason or "computed"
+
+
+def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:
+    """Return how far a submission has come, from what is stored beside it."""
+    if pending is not None and pending.parked_at is not None:
+        return State.PARKED
+    if answer is None:
+        return State.WAITING
+    return State.NO_ANSWER if answer.reason else State.COMPUTED
 
 
 class ClassFit(models.Model):

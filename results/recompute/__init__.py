@@ -1,7 +1,8 @@
-"""From pending work to stored answers and findings."""
+"""From pending work to stored answers, findings and suggested grades."""
 
 from results.recompute.classes import refresh_classes
+from results.recompute.grades import refresh_grades
 from results.recompute.pending import enqueue, retry_parked
 from results.recompute.work import work_off
 
-__all__ = ["enqueue", "refresh_classes", "retry_parked", "work_off"]
+__all__ = ["enqueue", "refresh_classes", "refresh_grades", "retry_parked", "work_off"]

@@ -10,6 +10,7 @@ from results.models import Answer, Finding, Submission
 from results.recompute import pending
 from results.recompute.batch import Outcome, compute_batch
 from results.recompute.classes import class_scales
+from results.recompute.grades import refresh_grades_of
 from results.recompute.outcomes import ANSWER_FIELDS
 from results.recompute.pending import Claim
 from results.recompute.readings import load_batches
@@ -66,7 +67,7 @@ def _compute_or_split(
         logger.exception("Submission %s could not be computed", ids[0])
         pending.fail(claim, ids[0], error=_in_words(error), now=clock())
         return
-    _store(claim, ids, answers, findings)
+    _store(claim, ids, answers, findings, clock())
 
 
 def _compute(ids: list[int], now: datetime) -> Outcome:
@@ -82,7 +83,11 @@ def _compute(ids: list[int], now: datetime) -> Outcome:
 
 
 def _store(
-    claim: Claim, ids: list[int], answers: list[Answer], findings: list[Finding]
+    claim: Claim,
+    ids: list[int],
+    answers: list[Answer],
+    findings: list[Finding],
+    now: datetime,
 ) -> None:
     with transaction.atomic():
         # A worker that lost its lease writes nothing: another one has the rows.
@@ -105,6 +110,7 @@ def _store(
         Finding.objects.bulk_create(
             finding for finding in findings if finding.submission_id in owned
         )
+        refresh_grades_of(owned, now=now)
         pending.finish(claim, owned)
 
 

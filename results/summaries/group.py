@@ -8,7 +8,8 @@ from datetime import datetime
 
 from django.db.models import QuerySet
 
-from results.models import Answer, Course, Group, PendingRecompute, Submission
+from results.models import Answer, Course, Group, Submission
+from results.models.outcomes import state_of
 from results.policy.access import IronShown, iron_is_shown, own_answer_is_awaited
 from results.policy.language import marked, tell
 from results.policy.refusals import NotFound
@@ -150,15 +151,6 @@ def _own(group_id: int) -> QuerySet[Submission]:
     return Submission.objects.filter(group_id=group_id).select_related(
         "answer", "pending", "group__section__course"
     )
-
-
-def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:
-    """Return how far a submission has come, from what is stored beside it."""
-    if pending is not None and pending.parked_at is not None:
-        return State.PARKED
-    if answer is None:
-        return State.WAITING
-    return State.NO_ANSWER if answer.reason else State.COMPUTED
 
 
 def _state(submission: Submission) -> SubmissionState:

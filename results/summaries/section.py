@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from results.models import Answer, AssignedValues, Group, Section, Student, Submission
+from results.models.outcomes import state_of
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
 from results.policy.typed import OWN_FIELDS
@@ -15,7 +16,6 @@ from results.policy.visits import (
     reason_in_words,
     visit,
 )
-from results.summaries.group import state_of
 from results.summaries.lines import (
     FindingSummary,
     LinePicture,

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from results.models import Course, Group, Section, Submission
+from results.models.outcomes import state_of
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
 from results.policy.typed import OWN_FIELDS
 from results.policy.visits import State
 from results.summaries.bench import TypedReading
-from results.summaries.group import state_of
 from results.summaries.section import GroupRow, group_rows
 
 
