@@ -7,10 +7,12 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from results import intake, recompute
+from results.grading import Actor
 from results.models import (
     AssignedValue,
     Course,
     Duty,
+    GradingScheme,
     Group,
     Issue,
     Lot,
@@ -21,7 +23,9 @@ from results.models import (
     Vial,
 )
 from results.policy.codes import ALPHABET, SLIP_LENGTH, check_sign, in_parts, read_code
+from results.policy.marking import DEFAULT_DOCUMENT
 from results.policy.typed import RawReading, RawSubmission, Scale
+from results.summaries.rights import rights_of
 
 NOW = datetime(2025, 3, 4, 14, 0, tzinfo=UTC)
 PASSWORD = "wide-bench-warm-bath"
@@ -262,3 +266,18 @@ def submit(group, raw=None, *, key="key-1", at=NOW, **fields):
 def worked_off(clock=timezone.now):
     """Compute everything that waits; return how many submissions that were."""
     return recompute.work_off(clock=clock)
+
+
+def make_grading(course=None, document=None, *, version=1):
+    """A grading scheme in force; out of 20 unless told."""
+    return GradingScheme.objects.create(
+        course=course or the_course(),
+        version=version,
+        document=document or dict(DEFAULT_DOCUMENT),
+        adopted_at=NOW,
+    )
+
+
+def actor(user):
+    """Whoever acts, with the rights of their duties."""
+    return Actor(user.pk, user.username, rights_of(user.pk))

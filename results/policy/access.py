@@ -71,6 +71,10 @@ class Rights:
         """
         return self.may_see_section(section_id, course_id)
 
+    def may_grade(self, section_id: int, course_id: int) -> bool:
+        """Whether a section's grades are the person's to set."""
+        return self.may_see_section(section_id, course_id)
+
     def may_see_assigned(
         self, section_id: int, course_id: int, *, assistants_see_assigned: bool
     ) -> bool:
@@ -114,3 +118,8 @@ def own_answer_is_awaited(
         Whether results are out: then nothing is kept back any more.
     """
     return own_answer_first and not gave_own and not released
+
+
+def grade_is_shown(*, released_at: datetime | None, now: datetime) -> bool:
+    """Whether a group sees its grade and the comment on it now."""
+    return released_at is not None and released_at <= now

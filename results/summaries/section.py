@@ -159,7 +159,7 @@ def section_summary(section_id: int, *, rights: Rights) -> SectionSummary:
     )
     rows = sorted(
         group_rows(Group.objects.filter(section=section), open_values=open_values),
-        key=lambda row: (-row.visit.urgency, _natural(row.group)),
+        key=lambda row: (-row.visit.urgency, natural(row.group)),
     )
     return SectionSummary(
         section_id=section.pk,
@@ -286,6 +286,6 @@ def _recovery(
     )
 
 
-def _natural(code: str) -> tuple[int, str]:
-    """Order "2" before "10", and words after numbers."""
+def natural(code: str) -> tuple[int, str]:
+    """Order "2" before "10", and words after numbers: the key of a code."""
     return (int(code), "") if code.isdigit() else (1_000_000, code)

@@ -1,0 +1,42 @@
+"""Actions on grades: what a person does is one function each."""
+
+from results.grading.accepting import Accepted, accept_grades, accept_unflagged
+from results.grading.allowing import GrantedAllowance, grant_allowance
+from results.grading.common import Actor
+from results.grading.deciding import (
+    comment_grade,
+    decide_proposal,
+    mark_seen,
+    override_grade,
+    take_back,
+)
+from results.grading.rechecks import answer_recheck, ask_for_recheck
+from results.grading.releasing import (
+    UNDO_WITHIN,
+    Released,
+    release_section,
+    undo_release,
+)
+from results.grading.schemes import AdoptedScheme, adopt_grading_scheme
+
+__all__ = [
+    "UNDO_WITHIN",
+    "Accepted",
+    "Actor",
+    "AdoptedScheme",
+    "GrantedAllowance",
+    "Released",
+    "accept_grades",
+    "accept_unflagged",
+    "adopt_grading_scheme",
+    "answer_recheck",
+    "ask_for_recheck",
+    "comment_grade",
+    "decide_proposal",
+    "grant_allowance",
+    "mark_seen",
+    "override_grade",
+    "release_section",
+    "take_back",
+    "undo_release",
+]

@@ -1,0 +1,182 @@
+"""What all actions on grades share: who acts, on what, and what they had seen."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from results.models import Course, Grade, GradeEvent, GradingScheme, Group, Section
+from results.policy.access import Rights
+from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
+from results.policy.refusals import NotFound
+from results.recompute import refresh_grades
+
+Versions = Mapping[int, int]
+_LONGEST_TEXT = 4000
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """Who acts: a member of staff, with what they may."""
+
+    user_id: int
+    name: str
+    rights: Rights
+
+
+def graded_section(section_id: int, actor: Actor) -> Section:
+    """Return a section that the actor grades.
+
+    Raises
+    ------
+    NotFound
+        There is no such section among the actor's.
+    NoScheme
+        Its course has no grading scheme.
+    """
+    section = Section.objects.select_related("course").filter(pk=section_id).first()
+    if section is None or not actor.rights.may_grade(section_id, section.course_id):
+        message = "There is no such section among yours."
+        raise NotFound(message)
+    if not GradingScheme.objects.filter(course_id=section.course_id).exists():
+        raise NoScheme(section.course.code)
+    return section
+
+
+def graded_group(group_id: int, actor: Actor) -> Group:
+    """Return a group that the actor grades.
+
+    Raises
+    ------
+    NotFound, NoScheme
+        As for its section.
+    """
+    group = Group.objects.filter(pk=group_id).first()
+    if group is None:
+        message = "There is no such group in your sections."
+        raise NotFound(message)
+    graded_section(group.section_id, actor)
+    return group
+
+
+def coordinated_course(course_code: str, actor: Actor) -> Course:
+    """Return a course that the actor coordinates.
+
+    Raises
+    ------
+    NotFound
+        There is no such course among those that the actor coordinates.
+    """
+    course = Course.objects.filter(code=course_code).first()
+    if course is None or not actor.rights.may_see_course(course.pk):
+        message = "There is no such course among those that you coordinate."
+        raise NotFound(message)
+    return course
+
+
+def lock_section(section_id: int, *, now: datetime) -> list[Grade]:
+    """Make the grades that a section lacks and lock all; within a transaction."""
+    groups = Group.objects.filter(section_id=section_id)
+    refresh_grades(groups.filter(grade__isnull=True), why="opened", now=now)
+    return list(
+        Grade.objects.select_for_update(of=("self",))
+        .filter(group__section_id=section_id)
+        .select_related("group")
+        .order_by("pk")
+    )
+
+
+def lock_course(course_id: int) -> None:
+    """Lock all grades of a course, in the order in which all others do."""
+    rows = Grade.objects.select_for_update().filter(group__section__course=course_id)
+    list(rows.order_by("pk").values_list("pk"))
+
+
+def lock_grade(group_id: int, *, seen: int, now: datetime) -> Grade:
+    """Lock one grade as the actor saw it; within a transaction.
+
+    Raises
+    ------
+    StaleGrade
+        Somebody changed it since.
+    NotFound
+        The group has no grade yet: its readings are being computed.
+    """
+    groups = Group.objects.filter(pk=group_id)
+    refresh_grades(groups.filter(grade__isnull=True), why="opened", now=now)
+    grade = (
+        Grade.objects.select_for_update(of=("self",))
+        .select_related("group")
+        .filter(group_id=group_id)
+        .first()
+    )
+    if grade is None:
+        message = "This group's readings are still being computed. Try again soon."
+        raise NotFound(message)
+    if grade.version != seen:
+        raise stale([grade])
+    return grade
+
+
+def stale(grades: Iterable[Grade]) -> StaleGrade:
+    """Return the refusal that says who changed some grades, and when; one query."""
+    rows = {grade.pk: grade for grade in grades}
+    last: dict[int, GradeEvent] = {}
+    for event in GradeEvent.objects.filter(grade_id__in=rows).order_by("pk"):
+        last[event.grade_id] = event
+    return StaleGrade(
+        [
+            Changed(
+                grade.group.code,
+                last[pk].by_name if pk in last else "",
+                last[pk].at if pk in last else None,
+                last[pk].get_kind_display() if pk in last else "",
+            )
+            for pk, grade in rows.items()
+        ]
+    )
+
+
+def event(
+    grade: Grade,
+    kind: GradeEvent.Kind,
+    actor: Actor,
+    now: datetime,
+    *,
+    before: Decimal | None = None,
+    why: str = "",
+) -> GradeEvent:
+    """Return an unsaved event of what an actor did to a grade."""
+    return GradeEvent(
+        grade=grade,
+        kind=kind,
+        at=now,
+        by_id=actor.user_id,
+        by_name=actor.name,
+        before=before,
+        after=grade.final_points,
+        why=why,
+    )
+
+
+def written(text: str, *, what: str = "") -> str:
+    """Return text as it is stored.
+
+    Parameters
+    ----------
+    what : str
+        What has to be written; anything may be missing if empty.
+
+    Raises
+    ------
+    BadGrade
+        It is missing, or too long to keep.
+    """
+    stripped = text.replace("\x00", "").strip()
+    if what and not stripped:
+        message = f"Write {what}."
+        raise BadGrade(message)
+    if len(stripped) > _LONGEST_TEXT:
+        message = f"Shorten the text to {_LONGEST_TEXT} signs."
+        raise BadGrade(message)
+    return stripped
