@@ -1,19 +1,25 @@
 """The addresses of the pages."""
 
 from django.contrib.auth.views import LogoutView
-from django.urls import path
+from django.urls import include, path, register_converter
 from django.views.i18n import set_language
 
 from frontend.views import (
     bench,
     course,
     explaining,
+    grade_files,
+    grading,
+    grading_course,
     home,
     offline,
+    own_grade,
     paper,
     scanned,
     staff,
 )
+
+register_converter(grading.Deed, "deed")
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -75,5 +81,40 @@ urlpatterns = [
         "staff/courses/<slug:course_code>/readings/",
         course.import_table,
         name="course-import",
+    ),
+    path("bench/grade/recheck/", own_grade.ask, name="recheck-ask"),
+    path(
+        "staff/sections/<int:section_id>/grading/",
+        include(
+            [
+                path("", grading.board, name="grading"),
+                path("accept/", grading.accept, name="grading-accept"),
+                path("release/", grading.release, name="grading-release"),
+                path("undo/", grading.undo, name="grading-undo"),
+                path(
+                    "rechecks/<int:request_id>/", grading.answer, name="recheck-answer"
+                ),
+                path(
+                    "<int:group_id>/<deed:deed>/", grading.change, name="grade-change"
+                ),
+                path("report/", grade_files.report, name="grading-report"),
+                path("grades.csv", grade_files.as_csv, name="grades-csv"),
+                path("grades.xlsx", grade_files.as_xlsx, name="grades-xlsx"),
+                path(
+                    "oneroster.zip", grade_files.as_oneroster, name="grades-oneroster"
+                ),
+            ]
+        ),
+    ),
+    path("staff/groups/<int:group_id>/grade/", grading.history, name="grade-history"),
+    path(
+        "staff/courses/<slug:course_code>/grading/",
+        grading_course.scheme,
+        name="grading-scheme",
+    ),
+    path(
+        "staff/courses/<slug:course_code>/allowances/",
+        grading_course.allowances,
+        name="allowances",
     ),
 ]

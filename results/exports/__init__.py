@@ -1,5 +1,15 @@
 """Tables that leave Benchwide."""
 
 from results.exports.answers import ANSWER_COLUMNS, answer_rows
+from results.exports.grades import GRADE_COLUMNS, grade_rows
+from results.exports.oneroster import oneroster_package
+from results.exports.workbook import grades_workbook
 
-__all__ = ["ANSWER_COLUMNS", "answer_rows"]
+__all__ = [
+    "ANSWER_COLUMNS",
+    "GRADE_COLUMNS",
+    "answer_rows",
+    "grade_rows",
+    "grades_workbook",
+    "oneroster_package",
+]

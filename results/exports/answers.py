@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from results.exports.cells import harmless, number
 from results.models import Course, Group, Section
 from results.policy.refusals import NotFound
 from results.summaries.section import GroupRow, group_rows
@@ -25,8 +26,6 @@ ANSWER_COLUMNS = (
     "findings",
     "worked_finding",
 )
-# A spreadsheet runs a cell that begins with one of these as a formula.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def answer_rows(course_code: str) -> Iterator[dict[str, str]]:
@@ -54,29 +53,21 @@ def answer_rows(course_code: str) -> Iterator[dict[str, str]]:
 def _cells(section: str, row: GroupRow) -> dict[str, str]:
     bench, worked = row.at_the_bench, row.on_paper
     return {
-        "section": _harmless(section),
-        "group": _harmless(row.group),
-        "station": _harmless(row.station),
-        "lot": _harmless(row.lot),
-        "slope": _number(row.slope),
-        "slope_se": _number(row.slope_se),
-        "intercept": _number(row.intercept),
-        "residual_sd": _number(row.residual_sd),
-        "iron_percent": _number(row.iron_percent),
-        "standard_uncertainty": _number(row.standard_uncertainty),
-        "low": _number(row.low),
-        "high": _number(row.high),
-        "recovery": _number(row.recovery.ratio if row.recovery else None),
+        "section": harmless(section),
+        "group": harmless(row.group),
+        "station": harmless(row.station),
+        "lot": harmless(row.lot),
+        "slope": number(row.slope),
+        "slope_se": number(row.slope_se),
+        "intercept": number(row.intercept),
+        "residual_sd": number(row.residual_sd),
+        "iron_percent": number(row.iron_percent),
+        "standard_uncertainty": number(row.standard_uncertainty),
+        "low": number(row.low),
+        "high": number(row.high),
+        "recovery": number(row.recovery.ratio if row.recovery else None),
         "top_finding": bench[0].code if bench else "",
-        "probability": _number(bench[0].probability if bench else None),
+        "probability": number(bench[0].probability if bench else None),
         "findings": ";".join(found.code for found in bench),
         "worked_finding": worked[0].code if worked else "",
     }
-
-
-def _number(value: float | None) -> str:
-    return "" if value is None else repr(value)
-
-
-def _harmless(text: str) -> str:
-    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text

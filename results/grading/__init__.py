@@ -17,7 +17,11 @@ from results.grading.releasing import (
     release_section,
     undo_release,
 )
-from results.grading.schemes import AdoptedScheme, adopt_grading_scheme
+from results.grading.schemes import (
+    AdoptedScheme,
+    adopt_grading_scheme,
+    show_errors,
+)
 
 __all__ = [
     "UNDO_WITHIN",
@@ -37,6 +41,7 @@ __all__ = [
     "mark_seen",
     "override_grade",
     "release_section",
+    "show_errors",
     "take_back",
     "undo_release",
 ]

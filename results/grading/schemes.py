@@ -110,3 +110,15 @@ def refresh_groups(
         )
         for start in range(0, len(group_ids), _GROUPS_AT_ONCE)
     )
+
+
+def show_errors(course_code: str, *, shown: bool, actor: Actor) -> None:
+    """Set whether groups see how far off they were, once grades are released.
+
+    Raises
+    ------
+    NotFound
+        The actor coordinates no such course.
+    """
+    course = coordinated_course(course_code, actor)
+    Course.objects.filter(pk=course.pk).update(error_shown=shown)

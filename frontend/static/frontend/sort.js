@@ -15,10 +15,14 @@
   }
 
   function sort(table, column, direction) {
-    const body = table.tBodies[0];
-    const rows = [...body.rows].sort((a, b) => compare(value(a.cells[column]), value(b.cells[column])));
+    // Rows that belong together stand in a body of their own and move with their first.
+    const bodies = [...table.tBodies];
+    const parent = bodies.length > 1 ? table : bodies[0];
+    const pieces = bodies.length > 1 ? bodies : [...bodies[0].rows];
+    const cell = (piece) => (piece.rows ? piece.rows[0] : piece).cells[column];
+    const rows = pieces.sort((a, b) => compare(value(cell(a)), value(cell(b))));
     if (direction === "descending") rows.reverse();
-    body.append(...rows);
+    parent.append(...rows);
     [...table.tHead.rows[0].cells].forEach((head, i) => {
       if (i === column) head.setAttribute("aria-sort", direction);
       else head.removeAttribute("aria-sort");

@@ -1,0 +1,30 @@
+"""Cells of tables that a spreadsheet may open."""
+
+from datetime import datetime
+from decimal import Decimal
+
+# A spreadsheet runs a cell that begins with one of these as a formula.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def number(value: float | Decimal | None) -> str:
+    """Return a number in full, so that nothing is lost on the way; empty if none."""
+    if value is None:
+        return ""
+    return str(value) if isinstance(value, Decimal) else repr(value)
+
+
+def moment(value: datetime | None) -> str:
+    """Return a time as ISO 8601 with its zone; empty if none."""
+    return "" if value is None else value.isoformat()
+
+
+def harmless(text: str) -> str:
+    """Return text that no spreadsheet runs.
+
+    Examples
+    --------
+    >>> harmless("=1+1"), harmless("12")
+    ("'=1+1", '12')
+    """
+    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
