@@ -72,8 +72,8 @@ TITLES: Mapping[str, tuple[str, str]] = {
 _CHOICES = {
     "shape": (("step", "in steps"), ("linear", "along straight lines")),
     "counted": (
-        ("after_due", "those after the due time"),
-        ("all", "all after the first"),
+        ("after_due", "after the due time"),
+        ("all", "all"),
     ),
 }
 

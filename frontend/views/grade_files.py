@@ -1,5 +1,7 @@
 """Grades that leave the page: on paper, as tables, as a package of the standard."""
 
+from dataclasses import replace
+
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -17,7 +19,7 @@ from results.exports import (
 )
 from results.policy.access import Rights
 from results.summaries.entries import section_entry
-from results.summaries.grading import grading_board
+from results.summaries.grading import by_code, grading_board
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -81,6 +83,7 @@ def as_oneroster(
 def report(request: HttpRequest, rights: Rights, section_id: int) -> HttpResponse:
     """Show a section's grades as they go on paper."""
     board, now = grading_board(section_id, rights=rights), timezone.now()
+    board = replace(board, rows=tuple(sorted(board.rows, key=by_code)))
     page = grading_page(board, show="all", now=now)
     context = {"board": board, "page": page, "now": now}
     return render(request, "frontend/grading_report.html", context)

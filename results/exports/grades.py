@@ -6,8 +6,7 @@ from results.exports.cells import harmless, moment, number
 from results.policy.access import Rights
 from results.policy.marking import PartName
 from results.summaries.grade_rows import GradeRow
-from results.summaries.grading import grading_board
-from results.summaries.section import natural
+from results.summaries.grading import by_code, grading_board
 
 GRADE_COLUMNS = (
     "course",
@@ -53,7 +52,7 @@ def grade_rows(section_id: int, *, rights: Rights) -> Iterator[dict[str, str]]:
         As for the section's grades on a page.
     """
     board = grading_board(section_id, rights=rights)
-    for row in sorted(board.rows, key=lambda row: natural(row.work.group)):
+    for row in sorted(board.rows, key=by_code):
         yield {
             "course": harmless(board.course),
             "section": harmless(board.section),

@@ -19,8 +19,7 @@ from results.exports.cells import harmless, number
 from results.models import Group, Section, Student
 from results.policy.access import Rights
 from results.summaries.grade_rows import GradeRow
-from results.summaries.grading import GradingBoard, grading_board
-from results.summaries.section import natural
+from results.summaries.grading import GradingBoard, by_code, grading_board
 
 _FILES = (
     "academicSessions",
@@ -99,7 +98,7 @@ def oneroster_package(section_id: int, *, rights: Rights, now: datetime) -> byte
     people = _people(section)
     results = [
         result
-        for row in sorted(board.rows, key=lambda row: natural(row.work.group))
+        for row in sorted(board.rows, key=by_code)
         for result in _results(section, row, people.get(row.work.group_id, []))
     ]
     files = {

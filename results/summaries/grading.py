@@ -103,8 +103,13 @@ def _part_names(rows: Iterable[GradeRow]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(part.name.value for row in rows for part in row.parts))
 
 
+def by_code(row: GradeRow) -> tuple[int, str]:
+    """Order rows by the group's code, "2" before "10"."""
+    return natural(row.work.group)
+
+
 def _first_to_look(row: GradeRow) -> tuple[bool, tuple[int, str]]:
-    return not row.wants_look, natural(row.work.group)
+    return not row.wants_look, by_code(row)
 
 
 def _rows(

@@ -54,6 +54,8 @@
 
   const wanted = sessionStorage.getItem(next);
   sessionStorage.removeItem(next);
+  // The address decides what is focused once the page is loaded: it says the same.
+  if (wanted) history.replaceState(null, "", `#${wanted}`);
   const start = document.getElementById(wanted ?? location.hash.slice(1));
   if (start?.matches("[data-grade]")) start.focus();
 })();
