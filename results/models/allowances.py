@@ -53,7 +53,12 @@ class Allowance(models.Model):
                 name="allowance_kind_known",
             ),
             models.CheckConstraint(
-                condition=Q(kind__in=_WITH_AMOUNT, amount__gt=0, amount__lte=100)
+                condition=Q(
+                    kind__in=_WITH_AMOUNT,
+                    amount__isnull=False,
+                    amount__gt=0,
+                    amount__lte=100,
+                )
                 | (~Q(kind__in=_WITH_AMOUNT) & Q(amount__isnull=True)),
                 name="allowance_amount_fits_its_kind",
             ),
