@@ -91,6 +91,13 @@ _ALL = (
         "protocol for the course.",
     ),
     ProblemKind(
+        "no-grading-scheme",
+        409,
+        "The course has no grading scheme",
+        "There are no grades before the coordinator has adopted a grading scheme for "
+        "the course.",
+    ),
+    ProblemKind(
         "refused",
         409,
         "This cannot be done now",

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from api.views import about, explaining, groups, sign_in, staff
+from api.views import about, explaining, grading, groups, sign_in, staff
 
 app_name = "api"
 urlpatterns = [
@@ -50,6 +50,17 @@ urlpatterns = [
         explaining.ComputationCheck.as_view(),
         name="computation-check",
     ),
+    path(
+        "sections/<int:section_id>/grades",
+        grading.SectionGrades.as_view(),
+        name="section-grades",
+    ),
+    path(
+        "groups/<int:group_id>/grade",
+        grading.GradeHistory.as_view(),
+        name="grade-history",
+    ),
+    path("grade", grading.OwnGrade.as_view(), name="own-grade"),
     path("answers", staff.Answers.as_view(), name="answers"),
     path("problems", about.Problems.as_view(), name="problems"),
     path("problems/<slug:code>", about.Problem.as_view(), name="problem"),

@@ -6,7 +6,7 @@ from api.urls import urlpatterns
 from tests import factories
 from tests.api.bodies import body
 
-FOR_GROUPS = {"bench-sheet", "submissions", "submission"}
+FOR_GROUPS = {"bench-sheet", "submissions", "submission", "own-grade"}
 FOR_STAFF = {
     "courses",
     "course",
@@ -19,6 +19,8 @@ FOR_STAFF = {
     "group",
     "computation",
     "computation-check",
+    "section-grades",
+    "grade-history",
     "answers",
 }
 PUBLIC = {
@@ -34,6 +36,7 @@ PUBLIC = {
 
 @pytest.fixture
 def paths(bench):
+    factories.make_grading(bench.course)
     factories.submit(bench.group)
     factories.worked_off()
     numbers = {
