@@ -16,6 +16,7 @@ from results.models import (
     AssignedValue,
     Course,
     Duty,
+    GradingScheme,
     Group,
     Lot,
     Section,
@@ -26,6 +27,7 @@ from results.models import (
 from results.models.submissions import Source
 from results.policy.access import Role
 from results.policy.codes import VIAL_LENGTH, draw_code
+from results.policy.marking import DEFAULT_DOCUMENT
 from results.policy.typed import RawReading, RawSubmission, Scale
 from results.rosters import adopt_protocol, issue_slip
 from results.science.simulate import (
@@ -98,6 +100,13 @@ def _enter(invented: InventedCourse, now: datetime) -> None:
         vial_labels_checked=True,
     )
     adopt_protocol(course.code, invented.protocol, title=invented.title, now=term_start)
+    # Suggested grades follow the answers; accepting and releasing is left to try.
+    GradingScheme.objects.create(
+        course=course,
+        version=1,
+        document=dict(DEFAULT_DOCUMENT),
+        adopted_at=term_start,
+    )
     Station.objects.bulk_create(
         Station(
             course=course,
