@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from django.utils import timezone
+
 from results.models import Course, Grade, GradeEvent, GradingScheme, Group, Section
 from results.policy.access import Rights
 from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
@@ -129,7 +131,7 @@ def stale(grades: Iterable[Grade]) -> StaleGrade:
             Changed(
                 grade.group.code,
                 last[pk].by_name if pk in last else "",
-                last[pk].at if pk in last else None,
+                timezone.localtime(last[pk].at) if pk in last else None,
                 last[pk].get_kind_display() if pk in last else "",
             )
             for pk, grade in rows.items()

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.db import transaction
+from django.utils import timezone
 
 from results.grading.common import Actor, event, graded_group, written
 from results.models import Grade, GradeEvent, GradeState, RecheckRequest
@@ -72,8 +73,9 @@ def answer_recheck(
             raise NotFound(message)
         graded_group(request.grade.group_id, actor)
         if request.answered_at is not None:
+            answered_at = timezone.localtime(request.answered_at)
             message = (
-                f"{request.answered_by} answered at {request.answered_at:%H:%M} "
+                f"{request.answered_by} answered at {answered_at:%H:%M} "
                 "already. Nothing was overwritten."
             )
             raise CannotGrade(message)

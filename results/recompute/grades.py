@@ -20,7 +20,7 @@ from results.models.gradable import (
     standing_of,
 )
 from results.policy.marking import Scheme, Suggestion, parts_as_json, suggest
-from results.policy.marking.moves import Move, move
+from results.policy.marking.moves import Move, move, same_points
 
 _CHANGED = (
     "scheme",
@@ -162,7 +162,8 @@ class _Book:
             self._tell(grade, GradeEvent.Kind.PROPOSED, before, new.total)
         else:
             self._clear_proposal(grade)
-        grade.version += 1
+        if what is not Move.SUGGEST or _is_news(standing.suggested, new):
+            grade.version += 1
         return True
 
     def _suggest(
@@ -204,6 +205,11 @@ class _Book:
                 why=self._why,
             )
         )
+
+
+def _is_news(old: Suggestion, new: Suggestion) -> bool:
+    """Whether somebody who saw the old suggestion would have to look again."""
+    return old.look != new.look or not same_points(old, new)
 
 
 def refresh_grades_of(submission_ids: Iterable[int], *, now: datetime) -> int:

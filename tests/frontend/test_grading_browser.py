@@ -1,5 +1,7 @@
 """Grading in a browser: few actions, two people at once, a finger that hits twice."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -110,6 +112,18 @@ def test_two_browsers_editing_one_grade_lose_nothing(tab):
     assert "group 1 was changed by cleo" in problem
     assert tab.get_by_label("Points by hand").input_value() == "18"
     assert grade_of(group).final_points == 17
+
+
+def test_a_report_of_24_groups_prints_on_two_pages_at_most(tab):
+    section, _ = make_graded(20, 4)
+    make_staff("ben", role="assistant", section=section)
+    staff_sign_in(tab, "ben")
+    tab.goto(reverse("grading-report", args=[section.pk]))
+
+    printed = tab.pdf(format="A4")
+
+    # One object of this type for each page (ISO 32000-1, 7.7.3.3).
+    assert len(re.findall(rb"/Type\s*/Page\b", printed)) in {1, 2}
 
 
 def test_every_button_works_without_scripts(chromium, live_server):

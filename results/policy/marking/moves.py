@@ -50,12 +50,12 @@ def move(standing: Standing, new: Suggestion, *, granting: bool = False) -> Move
     """
     if standing.final is None:
         return Move.NOTHING if standing.suggested == new else Move.SUGGEST
-    if _same_points(standing.suggested, new):
+    if same_points(standing.suggested, new):
         return Move.NOTHING if standing.proposed is None else Move.WITHDRAW
     if granting and _raises(standing, new):
         return Move.RAISE
     for known in (standing.proposed, standing.declined):
-        if known is not None and _same_points(known, new):
+        if known is not None and same_points(known, new):
             return Move.NOTHING
     return Move.PROPOSE
 
@@ -70,7 +70,9 @@ def _raises(standing: Standing, new: Suggestion) -> bool:
     )
 
 
-def _same_points(one: Suggestion, other: Suggestion) -> bool:
+def same_points(one: Suggestion, other: Suggestion) -> bool:
+    """Whether two suggestions give the same points, part by part."""
+
     def points(suggestion: Suggestion) -> list[object]:
         return [(part.name, part.points, part.max_points) for part in suggestion.parts]
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from results import grading
-from results.models import GradeEvent, Submission
+from results.models import AssignedValue, GradeEvent, Submission
 from results.policy.marking.refusals import BadGrade, CannotGrade, NoScheme, StaleGrade
 from results.policy.refusals import NotFound
 from results.recompute import enqueue
@@ -212,3 +212,16 @@ def test_without_a_scheme_there_is_nothing_to_accept():
 
     with pytest.raises(NoScheme, match="IRON-3 has no grading scheme"):
         grading.accept_unflagged(section.pk, seen={}, actor=dora, now=LATER)
+
+
+def test_a_last_digit_that_moves_makes_nobody_look_again(graded, ben):
+    section, groups = graded
+    seen = versions(section)
+    lot_value = section.course.lots.get().assigned_values.get()
+    # From 12.00 to 12.01 %: another deviation in print, the same points.
+    AssignedValue.objects.filter(pk=lot_value.pk).update(iron_percent=12.01)
+    enqueue(Submission.objects.values_list("pk", flat=True), reason="x", now=NOW)
+    worked_off()
+
+    assert "0.08 %" in str(grade_of(groups[0]).suggested)
+    assert versions(section) == seen
