@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import (
     OpenApiExample,
     OpenApiParameter,
@@ -88,6 +89,43 @@ def operation(
             **_problem_responses(problems),
         },
         examples=_examples(answers, more),
+    )
+
+
+def file_operation(
+    summary: str, *, name: str, media_type: str, example: str
+) -> Callable[[_View], _View]:
+    """Describe an operation for staff that answers with a section's grades as a file.
+
+    Parameters
+    ----------
+    name : str
+        For programs that are generated.
+    example : str
+        What the file begins with, or what it is.
+    """
+    problems = ("server-error", "not-found", "no-grading-scheme", *_OF_EVERY_TOKEN)
+    return extend_schema(
+        operation_id=name,
+        tags=["for staff"],
+        summary=summary,
+        description=f"{summary}. The columns stay as they are.",
+        responses={
+            (200, media_type): OpenApiResponse(
+                OpenApiTypes.BINARY,
+                description="The file.",
+                examples=[
+                    OpenApiExample(
+                        "An invented file",
+                        value=example,
+                        response_only=True,
+                        media_type=media_type,
+                        status_codes=["200"],
+                    )
+                ],
+            ),
+            **_problem_responses(problems),
+        },
     )
 
 

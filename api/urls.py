@@ -2,7 +2,15 @@
 
 from django.urls import path, re_path
 
-from api.views import about, explaining, grading, groups, sign_in, staff
+from api.views import (
+    about,
+    explaining,
+    grade_files,
+    grading,
+    groups,
+    sign_in,
+    staff,
+)
 
 app_name = "api"
 urlpatterns = [
@@ -54,6 +62,21 @@ urlpatterns = [
         "sections/<int:section_id>/grades",
         grading.SectionGrades.as_view(),
         name="section-grades",
+    ),
+    path(
+        "sections/<int:section_id>/grades.csv",
+        grade_files.GradesCsv.as_view(),
+        name="section-grades-csv",
+    ),
+    path(
+        "sections/<int:section_id>/grades.xlsx",
+        grade_files.GradesXlsx.as_view(),
+        name="section-grades-xlsx",
+    ),
+    path(
+        "sections/<int:section_id>/oneroster.zip",
+        grade_files.GradesOneRoster.as_view(),
+        name="section-grades-oneroster",
     ),
     path(
         "groups/<int:group_id>/grade",

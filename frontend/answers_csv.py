@@ -1,7 +1,7 @@
-"""Tables as files that a spreadsheet opens (RFC 4180)."""
+"""The answers table as a file that a spreadsheet opens (RFC 4180)."""
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 
 from results.exports import ANSWER_COLUMNS
 
@@ -13,11 +13,9 @@ class _Line:
         return line
 
 
-def csv_lines(
-    rows: Iterable[Mapping[str, str]], columns: Sequence[str] = ANSWER_COLUMNS
-) -> Iterator[str]:
+def csv_lines(rows: Iterable[Mapping[str, str]]) -> Iterator[str]:
     """Yield the head and each row as one line of CSV."""
     writer = csv.writer(_Line())
-    yield writer.writerow(columns)
+    yield writer.writerow(ANSWER_COLUMNS)
     for row in rows:
-        yield writer.writerow([row[column] for column in columns])
+        yield writer.writerow([row[column] for column in ANSWER_COLUMNS])

@@ -2,18 +2,17 @@
 
 from dataclasses import replace
 
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from frontend.answers_csv import csv_lines
 from frontend.doors import for_staff
 from frontend.grading_page import grading_page
 from results.exports import (
-    GRADE_COLUMNS,
     grade_rows,
+    grades_csv,
     grades_workbook,
     oneroster_package,
 )
@@ -38,14 +37,12 @@ def as_csv(
     request: HttpRequest,  # noqa: ARG001
     rights: Rights,
     section_id: int,
-) -> StreamingHttpResponse:
+) -> HttpResponse:
     """Hand a section's grades over as CSV."""
     headers = _named(section_id, rights, "grades.csv")
-    rows = list(grade_rows(section_id, rights=rights))
-    return StreamingHttpResponse(
-        csv_lines(rows, GRADE_COLUMNS),
-        content_type="text/csv; charset=utf-8",
-        headers=headers,
+    content = grades_csv(grade_rows(section_id, rights=rights))
+    return HttpResponse(
+        content, content_type="text/csv; charset=utf-8", headers=headers
     )
 
 

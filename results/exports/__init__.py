@@ -1,7 +1,7 @@
 """Tables that leave Benchwide."""
 
 from results.exports.answers import ANSWER_COLUMNS, answer_rows
-from results.exports.grades import GRADE_COLUMNS, grade_rows
+from results.exports.grades import GRADE_COLUMNS, grade_rows, grades_csv
 from results.exports.oneroster import oneroster_package
 from results.exports.workbook import grades_workbook
 
@@ -10,6 +10,7 @@ __all__ = [
     "GRADE_COLUMNS",
     "answer_rows",
     "grade_rows",
+    "grades_csv",
     "grades_workbook",
     "oneroster_package",
 ]

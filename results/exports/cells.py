@@ -1,7 +1,10 @@
 """Cells of tables that a spreadsheet may open."""
 
+import csv
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
+from io import StringIO
 
 # A spreadsheet runs a cell that begins with one of these as a formula.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -28,3 +31,12 @@ def harmless(text: str) -> str:
     ("'=1+1", '12')
     """
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
+
+
+def csv_text(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Return a table as CSV (RFC 4180)."""
+    out = StringIO()
+    writer = csv.writer(out)
+    writer.writerow(columns)
+    writer.writerows(rows)
+    return out.getvalue()

@@ -1,8 +1,8 @@
 """The grades table: one group a row, its columns the same whatever the scheme."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
-from results.exports.cells import harmless, moment, number
+from results.exports.cells import csv_text, harmless, moment, number
 from results.policy.access import Rights
 from results.policy.marking import PartName
 from results.summaries.grade_rows import GradeRow
@@ -59,6 +59,12 @@ def grade_rows(section_id: int, *, rights: Rights) -> Iterator[dict[str, str]]:
             "scheme_version": str(board.scheme_version),
             **_cells(row),
         }
+
+
+def grades_csv(rows: Iterable[Mapping[str, str]]) -> bytes:
+    """Return the table as a file of CSV in UTF-8."""
+    cells = ([row[column] for column in GRADE_COLUMNS] for row in rows)
+    return csv_text(GRADE_COLUMNS, cells).encode()
 
 
 def _cells(row: GradeRow) -> dict[str, str]:

@@ -7,15 +7,14 @@ people and classes are Benchwide's own and stable; the columns that begin with
 `metadata.` say whom they mean.
 """
 
-import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date, datetime
-from io import BytesIO, StringIO
+from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile
 
 from django.utils import timezone
 
-from results.exports.cells import harmless, number
+from results.exports.cells import csv_text, harmless, number
 from results.models import Group, Section, Student
 from results.policy.access import Rights
 from results.summaries.grade_rows import GradeRow
@@ -102,23 +101,15 @@ def oneroster_package(section_id: int, *, rights: Rights, now: datetime) -> byte
         for result in _results(section, row, people.get(row.work.group_id, []))
     ]
     files = {
-        "manifest": _csv(("propertyName", "value"), _manifest()),
-        "categories": _csv(_CATEGORY_COLUMNS, [_category(section)]),
-        "lineItems": _csv(_LINE_ITEM_COLUMNS, [_line_item(section, board, now)]),
-        "results": _csv(RESULT_COLUMNS, results),
+        "manifest": csv_text(("propertyName", "value"), _manifest()),
+        "categories": csv_text(_CATEGORY_COLUMNS, [_category(section)]),
+        "lineItems": csv_text(_LINE_ITEM_COLUMNS, [_line_item(section, board, now)]),
+        "results": csv_text(RESULT_COLUMNS, results),
     }
     out = BytesIO()
     with ZipFile(out, "w", ZIP_DEFLATED) as archive:
         for name, content in files.items():
             archive.writestr(f"{name}.csv", content)
-    return out.getvalue()
-
-
-def _csv(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    out = StringIO()
-    writer = csv.writer(out)
-    writer.writerow(columns)
-    writer.writerows(rows)
     return out.getvalue()
 
 

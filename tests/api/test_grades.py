@@ -1,6 +1,12 @@
 """Programs of staff read grades; a group reads its own once it is released."""
 
+import csv
+import json
+from io import BytesIO, StringIO
+from zipfile import ZipFile
+
 import pytest
+from openpyxl import load_workbook
 
 from results import grading
 from tests import factories
@@ -96,3 +102,33 @@ def test_a_course_may_tell_its_groups_how_far_off_they_were(program, graded, ben
     told = program.as_group(slip_code(2)).see("grade").json()
 
     assert told["grade"]["parts"][0]["reason"].startswith("10.2")
+
+
+def test_grades_are_taken_as_files(program, graded, ben):
+    section, _ = graded
+    release(section, ben)
+    program.as_staff("ben")
+
+    table = program.see(f"sections/{section.pk}/grades.csv")
+    workbook = program.see(f"sections/{section.pk}/grades.xlsx")
+    package = program.see(f"sections/{section.pk}/oneroster.zip")
+
+    assert table.headers["Content-Type"] == "text/csv"
+    assert [row["final_points"] for row in csv.DictReader(StringIO(table.text))] == [
+        "20.00",
+        "12.00",
+    ]
+    assert load_workbook(BytesIO(workbook.content)).active.max_row == 3
+    assert "results.csv" in ZipFile(BytesIO(package.content)).namelist()
+
+
+def test_a_file_that_cannot_be_had_is_a_problem_document(program, graded, ben):
+    other = factories.make_section(factories.make_course("IRON-7"))
+
+    answer = program.as_staff("ben").get(
+        f"/api/v1/sections/{other.pk}/grades.csv", headers={"Accept": "text/csv"}
+    )
+
+    assert answer.status_code == 404
+    assert answer.headers["Content-Type"] == "application/problem+json"
+    assert json.loads(answer.content)["status"] == 404

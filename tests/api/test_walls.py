@@ -20,6 +20,9 @@ FOR_STAFF = {
     "computation",
     "computation-check",
     "section-grades",
+    "section-grades-csv",
+    "section-grades-xlsx",
+    "section-grades-oneroster",
     "grade-history",
     "answers",
 }

@@ -364,7 +364,7 @@ def test_the_tables_have_stable_columns_and_run_no_formula(assistant, graded):
     groups[0].code = "=1+1"
     groups[0].save()
 
-    lines = assistant.get(reverse("grades-csv", args=[section.pk])).getvalue().decode()
+    lines = assistant.get(reverse("grades-csv", args=[section.pk])).content.decode()
     rows = list(csv.DictReader(StringIO(lines)))
     sheet = load_workbook(
         BytesIO(assistant.get(reverse("grades-xlsx", args=[section.pk])).content)
