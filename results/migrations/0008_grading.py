@@ -44,7 +44,7 @@ def let_go(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0005_own_iron_mg'),
+        ('results', '0007_drafts_of_sheets'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
