@@ -1,11 +1,13 @@
 """Points in templates, and a group's own grade."""
 
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from django import template
 from django.utils import timezone
 
+from results.policy.language import day_and_time, in_readers_format
 from results.policy.marking import Part, PartName, in_print
 from results.summaries.own_grade import own_grade
 
@@ -15,7 +17,7 @@ register = template.Library()
 @register.filter
 def points(value: Decimal | None) -> str:
     """Return points without needless zeros; a dash where there are none."""
-    return "–" if value is None else in_print(value)
+    return "–" if value is None else in_readers_format(in_print(value))
 
 
 @register.filter
@@ -23,7 +25,8 @@ def signed(value: Decimal | None) -> str:
     """Return a difference of points with its sign."""
     if value is None:
         return "–"
-    return f"+{in_print(value)}" if value > 0 else in_print(value)
+    sign = "+" if value > 0 else ""
+    return f"{sign}{in_readers_format(in_print(value))}"
 
 
 @register.filter
@@ -36,6 +39,12 @@ def part_label(name: str) -> str:
 def part_points(parts: tuple[Part, ...], name: str) -> str:
     """Return the points of one of some parts; a dash where there are none."""
     return points(next((part.points for part in parts if part.name == name), None))
+
+
+@register.filter
+def when(moment: datetime) -> str:
+    """Return a moment as its day and time of day, in the reader's language."""
+    return day_and_time(moment)
 
 
 @register.simple_tag

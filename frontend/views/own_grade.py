@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 
 from frontend.doors import for_groups
 from results import grading
+from results.policy.language import tell
 
 
 @never_cache
@@ -19,5 +20,5 @@ def ask(request: HttpRequest, group_id: int) -> HttpResponse:
     """Take a request for a re-check."""
     text = request.POST.get("text", "")
     grading.ask_for_recheck(group_id, text=text, now=timezone.now())
-    messages.success(request, "Asked. The answer will stand beside your grade.")
+    messages.success(request, tell("Asked. The answer will stand beside your grade."))
     return redirect(f"{reverse('bench-result-current')}#grade")

@@ -45,7 +45,9 @@ def grant_allowance(
     """
     with transaction.atomic():
         course = coordinated_course(course_code, actor)
-        reason = written(draft.reason, what="the reason, such as what was re-assayed")
+        reason = written(
+            draft.reason, or_else="Write the reason, such as what was re-assayed."
+        )
         target = target_of(course.pk, draft)
         lock_course(course.pk)
         preview = allowance_preview(course_code, draft, rights=actor.rights)

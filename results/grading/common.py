@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from results.models import Course, Grade, GradeEvent, GradingScheme, Group, Section
 from results.policy.access import Rights
+from results.policy.language import tell
 from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
 from results.policy.refusals import NotFound
 from results.recompute import refresh_grades
@@ -161,13 +162,13 @@ def event(
     )
 
 
-def written(text: str, *, what: str = "") -> str:
+def written(text: str, *, or_else: str = "") -> str:
     """Return text as it is stored.
 
     Parameters
     ----------
-    what : str
-        What has to be written; anything may be missing if empty.
+    or_else : str
+        What is said if nothing was written; then it may be missing if empty.
 
     Raises
     ------
@@ -175,10 +176,9 @@ def written(text: str, *, what: str = "") -> str:
         It is missing, or too long to keep.
     """
     stripped = text.replace("\x00", "").strip()
-    if what and not stripped:
-        message = f"Write {what}."
-        raise BadGrade(message)
+    if or_else and not stripped:
+        raise BadGrade(or_else)
     if len(stripped) > _LONGEST_TEXT:
-        message = f"Shorten the text to {_LONGEST_TEXT} signs."
+        message = tell("Shorten the text to {n} signs.", n=_LONGEST_TEXT)
         raise BadGrade(message)
     return stripped

@@ -34,7 +34,9 @@ def override_grade(
         graded_group(group_id, actor)
         grade = lock_grade(group_id, seen=seen, now=now)
         final = _read(points, grade.max_points)
-        why = written(reason, what="why the points differ from the suggestion")
+        why = written(
+            reason, or_else="Write why the points differ from the suggestion."
+        )
         before = grade.final_points
         if grade.state == GradeState.DRAFT:
             grade.state = GradeState.ACCEPTED
@@ -154,7 +156,7 @@ def decide_proposal(
             kind, why = GradeEvent.Kind.TAKEN, written(reason)
         else:
             kind = GradeEvent.Kind.DECLINED
-            why = written(reason, what="why the proposed change is declined")
+            why = written(reason, or_else="Write why the proposed change is declined.")
             grade.declined = grade.proposed
             _clear_proposal(grade)
         _store(grade, kind, actor, now, before=before, why=why)

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from results.grading.common import Actor, event, graded_group, written
 from results.models import Grade, GradeEvent, GradeState, RecheckRequest
+from results.policy.language import tell
 from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotFound
 
@@ -29,12 +30,13 @@ def ask_for_recheck(group_id: int, *, text: str, now: datetime) -> None:
             .first()
         )
         if grade is None:
-            message = "There is no released grade to check again yet."
+            message = tell("There is no released grade to check again yet.")
             raise CannotGrade(message)
         if grade.rechecks.filter(answered_at__isnull=True).exists():
-            message = "You have asked already; the answer will stand here."
+            message = tell("You have asked already; the answer will stand here.")
             raise CannotGrade(message)
-        asked = written(text, what="what should be looked at again")
+        missing = tell("Write what should be looked at again.")
+        asked = written(text, or_else=missing)
         RecheckRequest.objects.create(grade=grade, asked_at=now, text=asked)
         GradeEvent.objects.create(
             grade=grade,
@@ -79,7 +81,7 @@ def answer_recheck(
                 "already. Nothing was overwritten."
             )
             raise CannotGrade(message)
-        request.answer = written(answer, what="the answer and its reason")
+        request.answer = written(answer, or_else="Write the answer and its reason.")
         request.answered_at, request.answered_by_id = now, actor.user_id
         request.save()
         grade = request.grade

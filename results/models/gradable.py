@@ -15,6 +15,7 @@ from results.models.grading import Grade, GradingScheme
 from results.models.outcomes import Answer, Audience, Finding, state_of
 from results.models.submissions import Submission
 from results.policy.findings import is_worked, wording
+from results.policy.language import marked
 from results.policy.marking import (
     NOTHING_RECEIVED,
     AllowanceKind,
@@ -29,9 +30,10 @@ from results.policy.marking import (
 from results.policy.marking.moves import Standing
 from results.policy.protocol import read_protocol
 from results.policy.typed import OWN_FIELDS
-from results.policy.visits import State, reason_in_words
+from results.policy.visits import State, unanswered
 
 _MINUTE_S = 60.0
+_NOT_COMPUTED = marked("The readings could not be computed.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,9 +134,7 @@ class _Reader:
         lot_id = submission.vial.lot_id if submission.vial else None
         assigned = self._values.at(lot_id, submission.received_at)
         return GradingFacts(
-            no_answer_because=reason_in_words(answer.reason)
-            if answer
-            else "The readings could not be computed.",
+            no_answer_because=unanswered(answer.reason) if answer else _NOT_COMPUTED,
             iron_percent=answer.iron_percent if answer else None,
             assigned_percent=assigned.iron_percent if assigned else None,
             u_assigned_percent=assigned.u_iron_percent if assigned else 0.0,

@@ -58,11 +58,14 @@ def asks_for_a_visit(code: str) -> bool:
     return not is_worked(code) and code not in _NO_REASON_TO_GO
 
 
+def unanswered(reason: str) -> str:
+    """Return why there is no answer, as a sentence to be told; empty where there is."""
+    return REASONS.get(reason, _SOME_REASON) if reason else ""
+
+
 def reason_in_words(reason: str) -> str:
     """Return why there is no answer, as a sentence; empty where there is one."""
-    if not reason:
-        return ""
-    return tell(REASONS.get(reason, _SOME_REASON))
+    return tell(unanswered(reason))
 
 
 @dataclass(frozen=True, slots=True)

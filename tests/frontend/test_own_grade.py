@@ -14,6 +14,7 @@ from results.models import Grade
 from tests import factories
 from tests.factories import NOW, actor, make_staff
 from tests.frontend.benches import sign_in
+from tests.languages import OPEN, outside_brackets, speak_brackets
 from tests.results.grading.classes import grade_of, make_graded, versions
 
 AT = datetime(2025, 3, 4, 14, 0, tzinfo=UTC)
@@ -41,13 +42,10 @@ def accepted_page(*, assigned, graded=True):
             client.post(reverse("recheck-ask"), {"text": "Please look again."}),
         ]
         transaction.set_rollback(True)
-    # Tokens against forged forms are drawn anew for each page.
+    # Tokens against forged forms and keys of forms are drawn anew for each page.
+    drawn = rb'name="(?:csrfmiddlewaretoken|key)" value="[\w-]+"'
     return [
-        (
-            answer.status_code,
-            re.sub(rb'csrfmiddlewaretoken" value="\w+"', b"", answer.content),
-        )
-        for answer in answers
+        (answer.status_code, re.sub(drawn, b"", answer.content)) for answer in answers
     ]
 
 
@@ -128,3 +126,35 @@ def test_after_an_undone_release_nothing_is_left_to_read(client, released):
     grading.undo_release(section.pk, actor=ada, now=NOW)
 
     assert "Your grade" not in own_page(client)
+
+
+def german_block(client):
+    sign_in(client)
+    page = client.get(
+        reverse("bench-result-current"), headers={"Accept-Language": "de"}
+    ).content.decode()
+    return re.search(r'<section id="grade".*?</section>', page, re.DOTALL)[0]
+
+
+def test_a_grade_is_read_in_the_groups_language(client, released):
+    block = german_block(client)
+
+    assert "Eure Bewertung: 12 von 20 Punkten" in block
+    assert "4 von 10 Punkten für die Nähe" in block
+    assert "streuen um 0,00 %" in block
+
+
+def test_no_english_is_left_around_a_grade(client, released, settings, tmp_path):
+    _, group, ada = released
+    grading.ask_for_recheck(group.pk, text="17", now=NOW)
+    request = grade_of(group).rechecks.get()
+    grading.answer_recheck(request.pk, answer="18", actor=ada, now=NOW)
+    version = grade_of(group).version
+    # What a person wrote stays as it was written.
+    grading.comment_grade(group.pk, comment="19", seen=version, actor=ada, now=NOW)
+    speak_brackets(settings, tmp_path)
+
+    block = german_block(client)
+
+    assert OPEN in block
+    assert outside_brackets(block) == []

@@ -3,11 +3,31 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from results.policy.language import marked
 from results.policy.marking.bands import to_hundredth
 from results.policy.marking.facts import AllowanceKind, GradingFacts, Terms
 from results.policy.marking.points import NONE, in_print, rounded
+from results.policy.marking.said import Said, said
 from results.policy.marking.scheme import AccuracyRule, PartName
 from results.policy.marking.suggested import Part
+
+NOTHING_CAME = said(marked("Nothing was received."))
+_FLOOR_ONLY = marked("{points} points for complete work.")
+_FLOORED = marked("That is the least for complete work.")
+_CLOSENESS = marked(
+    "{points} of {most} points for closeness, recomputed from the readings."
+)
+_RAISED = marked(
+    "{points} of {most} points: raised for a fault that was not the group's."
+)
+_NO_VALUE = marked("No assigned value to compare with: a person has to decide.")
+_ERROR = marked("{size} % from the assigned value: {points} of {most} points.")
+_ERROR_ALLOWED = marked(
+    "{size} % from the assigned value, {allowed} % of it allowed for: {points} of "
+    "{most} points."
+)
+# For staff, whose pages are English.
+_ALLOWED = "{points} of {most} points: allowance for {what}, {why}"
 
 
 def accuracy_part(
@@ -35,39 +55,36 @@ def _more(one: Part, other: Part) -> bool:
     return other.points is None or (one.points or NONE) > other.points
 
 
-def _part(points: Decimal | None, rule: AccuracyRule, reason: str, full: str) -> Part:
-    return Part(PartName.ACCURACY, points, rule.max_points, reason, full)
+def _part(
+    points: Decimal | None,
+    rule: AccuracyRule,
+    reason: tuple[Said, ...],
+    open_reason: tuple[Said, ...] = (),
+) -> Part:
+    return Part(PartName.ACCURACY, points, rule.max_points, reason, open_reason)
 
 
 def _judged(facts: GradingFacts, rule: AccuracyRule, extra_percent: float = 0) -> Part:
     if not facts.received:
-        return _part(NONE, rule, "Nothing was received.", "")
+        return _part(NONE, rule, (NOTHING_CAME,))
     if facts.no_answer_because:
         floor = rule.floor if facts.is_complete else NONE
-        words = facts.no_answer_because
-        if floor:
-            words += f" {in_print(floor)} points for complete work."
-        return _part(floor, rule, words, "")
+        least = said(_FLOOR_ONLY, points=in_print(floor))
+        words = (said(facts.no_answer_because), *([least] if floor else []))
+        return _part(floor, rule, words)
     error = facts.error_percent
     if error is None:
-        words = "No assigned value to compare with: a person has to decide."
-        return _part(None, rule, words, "")
-    taken_off = float(rule.widen_by_u) * facts.u_relative_percent + extra_percent
-    points = rule.bands.points(max(abs(error) - taken_off, 0.0))
-    by_bands = points
-    if facts.is_complete:
-        points = max(points, rule.floor)
-    share = f"{in_print(points)} of {in_print(rule.max_points)} points"
-    closed = f"{share} for closeness, recomputed from the readings."
-    size = to_hundredth(error)
-    words = f"{size} % from the assigned value"
-    if taken_off:
-        words += f", {to_hundredth(taken_off)} % of it allowed for"
-    words += f": {share}."
-    if points > by_bands:
-        floored = " That is the least for complete work."
-        closed, words = closed + floored, words + floored
-    return _part(points, rule, closed, words)
+        return _part(None, rule, (said(_NO_VALUE),))
+    allowed = float(rule.widen_by_u) * facts.u_relative_percent + extra_percent
+    by_bands = rule.bands.points(max(abs(error) - allowed, 0.0))
+    points = max(by_bands, rule.floor) if facts.is_complete else by_bands
+    of_most = {"points": in_print(points), "most": in_print(rule.max_points)}
+    sizes = {"size": str(to_hundredth(error)), "allowed": str(to_hundredth(allowed))}
+    full = said(_ERROR_ALLOWED if allowed else _ERROR, **sizes, **of_most)
+    floored = (said(_FLOORED),) if points > by_bands else ()
+    return _part(
+        points, rule, (said(_CLOSENESS, **of_most), *floored), (full, *floored)
+    )
 
 
 def _with(
@@ -85,12 +102,12 @@ def _with(
         points = rounded(rule.max_points * _share(others))
     if points is None:
         return None
-    share = f"{in_print(points)} of {in_print(rule.max_points)} points"
+    of_most = {"points": in_print(points), "most": in_print(rule.max_points)}
     return _part(
         points,
         rule,
-        f"{share}: raised for a fault that was not the group's.",
-        f"{share}: allowance for {terms.label}, {terms.reason}",
+        (said(_RAISED, **of_most),),
+        (said(_ALLOWED, **of_most, what=terms.label, why=terms.reason),),
     )
 
 

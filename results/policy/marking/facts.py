@@ -62,8 +62,10 @@ class GradingFacts:
         Tubes with a reading, and tubes of the protocol.
     gave_own : bool
         Whether the group handed in an answer of its own.
+    no_answer_because : str
+        Sentence to be told, marked; empty where there is an answer.
     slips : tuple of str
-        Titles of slips in its working that change its answer, one for each step.
+        Marked titles of slips in its working that change its answer, one for each step.
     late_min : float
         Minutes after the due time at which the first revision came; 0 if in time.
     again_after_due, again : int

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from results.policy.language import tell
 from results.policy.marking.bands import Bands
 from results.policy.marking.points import NONE
 
@@ -20,14 +21,14 @@ class PartName(StrEnum):
 
     @property
     def label(self) -> str:
-        """The part in words."""
+        """The part in words, in the reader's language."""
         return {
-            PartName.ACCURACY: "accuracy",
-            PartName.PRECISION: "precision",
-            PartName.WORKED_ANSWER: "worked answer",
-            PartName.COMPLETENESS: "completeness",
-            PartName.LATENESS: "late",
-            PartName.RESUBMISSION: "sent again",
+            PartName.ACCURACY: tell("accuracy"),
+            PartName.PRECISION: tell("precision"),
+            PartName.WORKED_ANSWER: tell("worked answer"),
+            PartName.COMPLETENESS: tell("completeness"),
+            PartName.LATENESS: tell("late"),
+            PartName.RESUBMISSION: tell("sent again"),
         }[self]
 
     @property

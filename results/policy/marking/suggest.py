@@ -20,10 +20,12 @@ import math
 from collections.abc import Iterable
 from decimal import Decimal
 
-from results.policy.marking.accuracy import accuracy_part
+from results.policy.language import marked
+from results.policy.marking.accuracy import NOTHING_CAME, accuracy_part
 from results.policy.marking.bands import to_hundredth
 from results.policy.marking.facts import GradingFacts, Terms
 from results.policy.marking.points import NONE, in_print, rounded
+from results.policy.marking.said import Said, said
 from results.policy.marking.scheme import (
     Counted,
     LatenessRule,
@@ -36,7 +38,19 @@ from results.policy.marking.scheme import (
 from results.policy.marking.suggested import Part, Suggestion
 
 _DAY_MIN = 24 * 60
-_NOT_RECEIVED = "Nothing was received."
+_ONE_TUBE = marked("Fewer than two unknown tubes: a person has to decide.")
+_SPREAD = marked("The unknown tubes spread by {spread} % (one sd).")
+_NO_OWN = marked("No answer of the group's own was handed in.")
+_NOTHING_TO_CHECK_AGAINST = marked(
+    "Nothing to check it against: a person has to decide."
+)
+_AGREES = marked("The working agrees with the readings.")
+_SLIPS = marked("{slips}. Each slip counts once.")
+_READ = marked("{n} of {expected} tubes were read.")
+_IN_TIME = marked("In time.")
+_LATE = marked("Late, days begun: {days}. Points: {points}.")
+_AGAIN = marked("Sent again, times: {n}; {free} free.")
+_NOT_AGAIN = marked("Not sent again.")
 
 
 def suggest(
@@ -65,56 +79,54 @@ def suggest(
 
 
 def _precision(facts: GradingFacts, rule: PrecisionRule) -> Part:
-    def part(points: Decimal | None, reason: str) -> Part:
-        return Part(PartName.PRECISION, points, rule.max_points, reason)
+    def part(points: Decimal | None, reason: Said) -> Part:
+        return Part(PartName.PRECISION, points, rule.max_points, (reason,))
 
     if not facts.received:
-        return part(NONE, _NOT_RECEIVED)
+        return part(NONE, NOTHING_CAME)
     if facts.no_answer_because:
-        return part(NONE, facts.no_answer_because)
+        return part(NONE, said(facts.no_answer_because))
     if facts.spread_percent is None:
-        return part(None, "Fewer than two unknown tubes: a person has to decide.")
-    points = rule.bands.points(facts.spread_percent)
-    spread = to_hundredth(facts.spread_percent)
-    return part(points, f"The unknown tubes spread by {spread} % (one sd).")
+        return part(None, said(_ONE_TUBE))
+    spread = str(to_hundredth(facts.spread_percent))
+    return part(rule.bands.points(facts.spread_percent), said(_SPREAD, spread=spread))
 
 
 def _worked(facts: GradingFacts, rule: WorkedRule) -> Part:
-    def part(points: Decimal | None, reason: str) -> Part:
-        return Part(PartName.WORKED_ANSWER, points, rule.max_points, reason)
+    def part(points: Decimal | None, reason: Said) -> Part:
+        return Part(PartName.WORKED_ANSWER, points, rule.max_points, (reason,))
 
     if not facts.received:
-        return part(NONE, _NOT_RECEIVED)
+        return part(NONE, NOTHING_CAME)
     if not facts.gave_own:
-        return part(NONE, "No answer of the group's own was handed in.")
+        return part(NONE, said(_NO_OWN))
     if facts.no_answer_because:
-        return part(None, "Nothing to check it against: a person has to decide.")
+        return part(None, said(_NOTHING_TO_CHECK_AGAINST))
     if not facts.slips:
-        return part(rule.max_points, "The working agrees with the readings.")
+        return part(rule.max_points, said(_AGREES))
     points = max(rule.max_points - rule.per_slip * len(facts.slips), NONE)
-    return part(points, f"{'; '.join(facts.slips)}. Each slip counts once.")
+    return part(points, said(_SLIPS, slips=facts.slips))
 
 
 def _completeness(facts: GradingFacts, max_points: Decimal) -> Part:
     expected = max(facts.tubes_expected, 1)
     read = min(facts.tubes_read, expected)
     if not facts.received:
-        return Part(PartName.COMPLETENESS, NONE, max_points, _NOT_RECEIVED)
+        return Part(PartName.COMPLETENESS, NONE, max_points, (NOTHING_CAME,))
     points = rounded(max_points * read / expected)
-    reason = f"{read} of {expected} tubes were read."
-    return Part(PartName.COMPLETENESS, points, max_points, reason)
+    reason = said(_READ, n=str(read), expected=str(expected))
+    return Part(PartName.COMPLETENESS, points, max_points, (reason,))
 
 
 def _lateness(facts: GradingFacts, rule: LatenessRule) -> Part:
     late_min = facts.late_min - rule.grace_min if facts.received else 0.0
     if late_min <= 0:
-        reason = "In time." if facts.received else _NOT_RECEIVED
-        return Part(PartName.LATENESS, NONE, NONE, reason)
+        reason = said(_IN_TIME) if facts.received else NOTHING_CAME
+        return Part(PartName.LATENESS, NONE, NONE, (reason,))
     days = math.ceil(late_min / _DAY_MIN)
     taken_off = min(rule.per_day * days, rule.most)
-    plural = "day" if days == 1 else "days"
-    reason = f"Late, {days} {plural} begun: {in_print(-taken_off)}."
-    return Part(PartName.LATENESS, -taken_off, NONE, reason)
+    reason = said(_LATE, days=str(days), points=in_print(-taken_off))
+    return Part(PartName.LATENESS, -taken_off, NONE, (reason,))
 
 
 def _resubmission(facts: GradingFacts, rule: ResubmissionRule) -> Part:
@@ -122,6 +134,7 @@ def _resubmission(facts: GradingFacts, rule: ResubmissionRule) -> Part:
     counted = facts.again_after_due if after_due else facts.again
     charged = max(counted - rule.free, 0) if facts.received else 0
     taken_off = min(rule.cost * charged, rule.most)
-    times = "once" if counted == 1 else f"{counted} times"
-    reason = f"Sent again {times}, {rule.free} free." if counted else "Not sent again."
-    return Part(PartName.RESUBMISSION, -taken_off, NONE, reason)
+    reason = said(_AGAIN, n=str(counted), free=str(rule.free))
+    if not counted:
+        reason = said(_NOT_AGAIN)
+    return Part(PartName.RESUBMISSION, -taken_off, NONE, (reason,))

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from results.policy.marking.points import NONE
+from results.policy.marking.said import Said, told
 from results.policy.marking.scheme import PartName, Side
 
 
@@ -19,17 +20,17 @@ class Part:
         None where only a person can tell. Negative for points taken off.
     max_points : Decimal
         0 for parts that only take off.
-    reason : str
+    reason : tuple of Said
         One line, without anything that gives the assigned value away.
-    open_reason : str
-        The same for those who may see assigned values.
+    open_reason : tuple of Said
+        The same for those who may see assigned values; empty if it is no other.
     """
 
     name: PartName
     points: Decimal | None
     max_points: Decimal
-    reason: str
-    open_reason: str = ""
+    reason: tuple[Said, ...]
+    open_reason: tuple[Said, ...] = ()
 
     @property
     def lost(self) -> Decimal:
@@ -37,8 +38,8 @@ class Part:
         return NONE if self.points is None else self.max_points - self.points
 
     def said(self, *, open_values: bool) -> str:
-        """Return the reason that a reader may see."""
-        return (open_values and self.open_reason) or self.reason
+        """Return the reason that a reader may see, in the reader's language."""
+        return told((open_values and self.open_reason) or self.reason)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +93,8 @@ def parts_as_json(parts: Iterable[Part]) -> list[dict[str, Any]]:
             "name": part.name.value,
             "points": None if part.points is None else str(part.points),
             "max_points": str(part.max_points),
-            "reason": part.reason,
-            "open_reason": part.open_reason,
+            "reason": [one.as_json() for one in part.reason],
+            "open_reason": [one.as_json() for one in part.open_reason],
         }
         for part in parts
     ]
@@ -106,8 +107,8 @@ def parts_from_json(stored: Iterable[Mapping[str, Any]]) -> tuple[Part, ...]:
             PartName(part["name"]),
             None if part["points"] is None else Decimal(part["points"]),
             Decimal(part["max_points"]),
-            part["reason"],
-            part["open_reason"],
+            tuple(map(Said.from_json, part["reason"])),
+            tuple(map(Said.from_json, part["open_reason"])),
         )
         for part in stored
     )

@@ -9,8 +9,8 @@ from results.policy.marking import Part, PartName, prewritten_comment
 
 def parts(accuracy, worked):
     return [
-        Part(PartName.ACCURACY, accuracy, Decimal(10), ""),
-        Part(PartName.WORKED_ANSWER, worked, Decimal(5), ""),
+        Part(PartName.ACCURACY, accuracy, Decimal(10), ()),
+        Part(PartName.WORKED_ANSWER, worked, Decimal(5), ()),
     ]
 
 

@@ -14,7 +14,7 @@ from tests.policy.marking.schemes import hundredths
 
 def suggestion(points, most=10, look=()):
     exact = None if points is None else Decimal(str(points))
-    part = Part(PartName.ACCURACY, exact, Decimal(most), "why")
+    part = Part(PartName.ACCURACY, exact, Decimal(most), ())
     return Suggestion((part,), look)
 
 

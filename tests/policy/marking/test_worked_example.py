@@ -49,7 +49,7 @@ def test_each_part_says_why_in_one_line():
         "The unknown tubes spread by 2.00 % (one sd).",
         "A dilution step was left out. Each slip counts once.",
         "6 of 7 tubes were read.",
-        "Late, 2 days begun: −2.",
+        "Late, days begun: 2. Points: −2.",
         "Not sent again.",
     ]
 

@@ -223,5 +223,5 @@ def test_a_last_digit_that_moves_makes_nobody_look_again(graded, ben):
     enqueue(Submission.objects.values_list("pk", flat=True), reason="x", now=NOW)
     worked_off()
 
-    assert "0.08 %" in str(grade_of(groups[0]).suggested)
+    assert "'size': '0.08'" in str(grade_of(groups[0]).suggested)
     assert versions(section) == seen
