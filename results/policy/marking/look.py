@@ -10,9 +10,10 @@ from results.policy.visits import State
 _LIKELY = 0.5
 #: As far off as this with nothing found, a person should see the readings.
 _FAR_OFF_PERCENT = 10.0
-# Harmless to the answer, whatever else they say.
-_HARMLESS = frozenset({"nominal_mass", "out_of_range"})
-_ALWAYS = frozenset({"same_readings", "other_lot", "worked_unexplained"})
+# No harm to the answer, whatever else they say: a meter's factor on absorbance
+# cancels between standards and unknown.
+_HARMLESS = frozenset({"nominal_mass", "out_of_range", "meter_scale"})
+_ALWAYS = frozenset({"same_readings", "worked_unexplained"})
 
 
 @dataclass(frozen=True, slots=True)
