@@ -5,6 +5,7 @@ import sys
 import numpy as np
 
 from results.science.simulate import SLIP_RATES
+from tests.exam import class_effects
 from tests.exam.arithmetic import clean_share, random_finals, single_slips
 from tests.exam.classes import course_exam, reference_exam, small_classes
 from tests.exam.reference import Design
@@ -28,9 +29,9 @@ OTHER_DESIGNS = {
 }
 
 
-def say(*parts):
+def say(*parts, sep=" "):
     """Print a line."""
-    sys.stdout.write(" ".join(str(part) for part in parts) + "\n")
+    sys.stdout.write(sep.join(str(part) for part in parts) + "\n")
 
 
 def summary(title, marks):
@@ -140,6 +141,7 @@ def main():
     reference_section()
     course_section()
     worked_section()
+    say("\nCrossed effects.", *class_effects.report(), sep="\n")
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""Do levels differ, by how much, and which of many tests to believe."""
+"""Whether levels of one factor differ, and by how much."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import brentq
 from scipy.stats import f as f_distribution
 
-from results.science.arrays import BoolArray, FloatArray, IntArray
+from results.science.arrays import FloatArray, IntArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,31 +123,6 @@ def variance_components(values: ArrayLike, labels: ArrayLike) -> VarianceCompone
         within_sd=float(np.sqrt(within_variance)),
         mean=levels.centre + shift,
     )
-
-
-def benjamini_hochberg(p_values: ArrayLike, q: float = 0.05) -> BoolArray:
-    """Mark the tests to reject at a false discovery rate of at most q.
-
-    The step-up procedure of Y. Benjamini and Y. Hochberg, J. R. Stat. Soc. B 57
-    (1995) 289.
-
-    Parameters
-    ----------
-    p_values : array (k,)
-        NaN (a test not made) is neither counted nor rejected.
-    q : float
-
-    Examples
-    --------
-    >>> benjamini_hochberg([0.01, 0.9, 0.02]).tolist()
-    [True, False, True]
-    """
-    p = np.asarray(p_values, dtype=np.float64)
-    made = np.sort(p[~np.isnan(p)])
-    allowed = q * np.arange(1, made.size + 1) / max(made.size, 1)
-    passing = made[made <= allowed]
-    cut = passing[-1] if passing.size else -1.0
-    return np.asarray(p <= cut)
 
 
 def _levels(values: ArrayLike, labels: ArrayLike) -> _Levels:
