@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import fdtri, stdtrit
 
 from results.science.arrays import FloatArray
 
@@ -127,6 +128,50 @@ def h_and_k(table: FloatArray) -> Consistency:
             h=np.asarray(deviation / np.sqrt(between)),
             k=np.sqrt(variance / spread),
         )
+
+
+def h_limit(laboratories: int, level: float = 0.01) -> float:
+    """Return what |h| exceeds by chance in a share ``level`` of cases, ISO 5725-2.
+
+    From Student's t on p - 2 degrees of freedom, as in annex C of the standard.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than three laboratories.
+
+    Examples
+    --------
+    >>> round(h_limit(8, level=0.005), 2)
+    2.15
+    """
+    p = laboratories
+    if p < 3:
+        message = "Mandel's h needs at least three laboratories."
+        raise ValueError(message)
+    t = float(stdtrit(p - 2, 1.0 - level / 2.0))
+    return float((p - 1) * t / np.sqrt(p * (t**2 + p - 2)))
+
+
+def k_limit(laboratories: int, replicates: int, level: float = 0.01) -> float:
+    """Return what k exceeds by chance in a share ``level`` of cases, ISO 5725-2.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than two laboratories or replicates.
+
+    Examples
+    --------
+    >>> round(k_limit(8, 3, level=0.005), 2)
+    2.06
+    """
+    p, df = laboratories, replicates - 1
+    if p < 2 or df < 1:
+        message = "Mandel's k needs at least two laboratories and two replicates."
+        raise ValueError(message)
+    f = float(fdtri(df, (p - 1) * df, 1.0 - level))
+    return float(np.sqrt(p / (1.0 + (p - 1) / f)))
 
 
 def _present(values: FloatArray) -> FloatArray:

@@ -9,12 +9,16 @@ import scipy.stats
 import statsmodels.formula.api as smf
 from numpy.testing import assert_allclose
 
+from results.science.drift import ewma
 from results.science.effects import (
     benjamini_hochberg,
+    crossed_effects,
     one_way,
     variance_components,
 )
-from results.science.robust import algorithm_a, h_and_k
+from results.science.effects.design import factors_of
+from results.science.effects.equations import Equations
+from results.science.robust import algorithm_a, h_and_k, h_limit, k_limit
 
 # Analytical Methods Committee, Analyst 114 (1989) 1693: copper in wholemeal flour,
 # mg/kg; the same values are the data set "chem" of the R package MASS.
@@ -109,3 +113,95 @@ def test_h_and_k_follow_their_defining_formulas():
 
     assert_allclose(h, np.array([-1.0, -1.0, 2.0]) / np.sqrt(3.0))
     assert_allclose(k, np.sqrt([1.5, 0.0, 1.5]))
+
+
+@pytest.mark.parametrize(
+    ("laboratories", "h"), [(3, 1.15), (6, 1.92), (8, 2.15), (10, 2.29)]
+)
+def test_h_limit_gives_the_tabulated_critical_values(laboratories, h):
+    # ASTM E691, table of critical values at the 0.5 % level, from memory.
+    assert h_limit(laboratories, level=0.005) == pytest.approx(h, abs=0.006)
+
+
+def test_k_limit_gives_the_tabulated_critical_value():
+    # ASTM E691, glucose example: eight laboratories, three replicates, 0.5 % level,
+    # from memory.
+    assert k_limit(8, 3, level=0.005) == pytest.approx(2.06, abs=0.005)
+
+
+# NIST/SEMATECH e-Handbook of Statistical Methods, section 6.3.2.4, worked example:
+# target 50, s 2.0539, lambda 0.3; quoted from memory and recomputed.
+EWMA_DATA = np.array(
+    [52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9,
+     51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
+)  # fmt: skip
+EWMA_SMOOTHED = np.array(
+    [50.60, 49.52, 50.56, 50.18, 50.16, 49.21, 49.75, 49.85, 50.26, 50.33, 50.11,
+     49.36, 49.52, 50.05, 49.38, 49.92, 50.73, 51.23, 51.94, 51.99]
+)  # fmt: skip
+
+
+def test_moving_average_is_that_of_the_handbook():
+    followed = ewma(EWMA_DATA, target=50.0, sd=2.0539, newest=0.3, settled=True)
+
+    assert_allclose(followed.smoothed, EWMA_SMOOTHED, atol=0.0051)
+    assert followed.high[0] == pytest.approx(52.5884, abs=2e-4)
+    assert followed.low[0] == pytest.approx(47.4115, abs=2e-4)
+    assert not followed.beyond.any()
+
+
+def crossed_class(seed):
+    """Eight sections of twelve groups at ten stations, in percent; no blunder."""
+    rng = np.random.default_rng(seed)
+    section = np.repeat(np.arange(8), 12)
+    station = np.concatenate([rng.permutation(12) % 10 for _ in range(8)])
+    effects = rng.normal(0, 2, 8)[section] + rng.normal(0, 3, 10)[station]
+    y = 1.0 + effects + rng.normal(0, 1, 96)
+    return y, {"section": section, "station": station}
+
+
+def restricted_likelihood(y, labels):
+    """The crossed model by statsmodels: sd of sections, stations, residual; BLUPs."""
+    frame = pd.DataFrame({"y": y, "one": 1, **labels})
+    parts = {name: f"0 + C({name})" for name in labels}
+    fit = smf.mixedlm("y ~ 1", frame, groups="one", vc_formula=parts).fit(reml=True)
+    names = fit.model.exog_vc.names
+    sd = dict(zip(names, np.sqrt(fit.vcomp), strict=True))
+    blup = fit.random_effects[1]
+    effects = {
+        name: np.array([blup[f"{name}[C({name})[{k}]]"] for k in np.unique(column)])
+        for name, column in labels.items()
+    }
+    return sd, float(np.sqrt(fit.scale)), effects
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_crossed_effects_on_clean_data_agree_with_restricted_likelihood(seed):
+    y, labels = crossed_class(seed)
+    sd, residual_sd, blups = restricted_likelihood(y, labels)
+
+    effects = crossed_effects(y, labels)
+
+    # Weights and winsorising cost a little even where nothing is wrong.
+    assert effects.sigma == pytest.approx(residual_sd, rel=0.15)
+    for name, blup in blups.items():
+        among = effects.factors[name]
+        ours = np.array([one.effect for one in among.levels])
+        assert among.spread == pytest.approx(sd[name], rel=0.35)
+        assert_allclose(ours - ours.mean(), blup - blup.mean(), atol=0.4)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_mixed_model_equations_give_the_predictions_of_restricted_likelihood(seed):
+    y, labels = crossed_class(seed)
+    sd, residual_sd, blups = restricted_likelihood(y, labels)
+    factors = factors_of(labels, np.ones(y.size, dtype=bool), {})
+    precision = [np.full(len(one), sd[one.name] ** -2.0) for one in factors]
+
+    solved = Equations(factors).solve(
+        np.full(y.size, residual_sd**-2.0), y, np.concatenate([*precision, [0.0]])
+    )
+
+    ours = np.split(solved.effect[:-1], [len(factors[0])])
+    for one, effect in zip(factors, ours, strict=True):
+        assert_allclose(effect, blups[one.name], atol=1e-6)
