@@ -21,9 +21,10 @@ def work_off() -> None:
 
 @shared_task(name="results.tasks.refresh_classes")
 def refresh_classes() -> None:
-    """Fit classes that have grown, and compute what that changes."""
+    """Fit classes that have grown, what that changes, and the effects in them."""
     if recompute.refresh_classes(now=timezone.now()):
         recompute.work_off(clock=timezone.now)
+    recompute.refresh_effects(now=timezone.now())
 
 
 def wake_worker() -> None:

@@ -12,6 +12,7 @@ from results.models.course import (
     Student,
 )
 from results.models.drafts import DraftEdit, SheetDraft
+from results.models.effects import StoredEffects
 from results.models.grading import (
     Grade,
     GradeEvent,
@@ -47,6 +48,7 @@ __all__ = [
     "Section",
     "SheetDraft",
     "Station",
+    "StoredEffects",
     "Student",
     "Submission",
     "Vial",

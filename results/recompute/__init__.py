@@ -1,8 +1,16 @@
 """From pending work to stored answers, findings and suggested grades."""
 
 from results.recompute.classes import refresh_classes
+from results.recompute.effects import refresh_effects
 from results.recompute.grades import refresh_grades
 from results.recompute.pending import enqueue, retry_parked
 from results.recompute.work import work_off
 
-__all__ = ["enqueue", "refresh_classes", "refresh_grades", "retry_parked", "work_off"]
+__all__ = [
+    "enqueue",
+    "refresh_classes",
+    "refresh_effects",
+    "refresh_grades",
+    "retry_parked",
+    "work_off",
+]

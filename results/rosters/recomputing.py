@@ -7,7 +7,12 @@ from django.db import transaction
 
 from results import tasks
 from results.models import PendingRecompute, Submission
-from results.recompute import enqueue, refresh_classes, work_off
+from results.recompute import (
+    enqueue,
+    refresh_classes,
+    refresh_effects,
+    work_off,
+)
 from results.rosters.course import find_course
 
 # Work that was claimed elsewhere, or failed and waits for its next attempt, is
@@ -40,6 +45,12 @@ def refit_course(course_code: str, *, now: datetime) -> int:
     """Fit a course's classes anew; return how many submissions that changes."""
     course = find_course(course_code)
     return refresh_classes(now=now, course_id=course.pk, grown_only=False)
+
+
+def compare_course(course_code: str, *, now: datetime) -> None:
+    """Compare a course's stations, lots and sections by its present answers."""
+    course = find_course(course_code)
+    refresh_effects(now=now, course_id=course.pk)
 
 
 def work_off_now(

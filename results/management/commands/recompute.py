@@ -10,6 +10,7 @@ from tqdm import tqdm
 from results.management.reading import refusals_in_words
 from results.rosters.recomputing import (
     ask_for_course,
+    compare_course,
     parked_in_course,
     refit_course,
     work_off_now,
@@ -42,6 +43,7 @@ class Command(BaseCommand):
         # What the class knows about itself is fitted to these answers, and bears on
         # each of them.
         self._work_off(refit_course(course, now=timezone.now()), "fitting the class")
+        compare_course(course, now=timezone.now())
         parked = parked_in_course(course)
         self.stdout.write(f"Done; {parked} set aside with an error.")
 

@@ -16,6 +16,8 @@ FAR = 6.0
 #: A fault is coherent: so large a share of a level's rows lie within this many
 #: standard deviations of their own median.  Blunders scatter.
 COHERENT_SHARE, COHERENT_REACH = 0.65, 3.0
+#: So many rows do not meet by accident; then half of the level is enough.
+COHERENT_ROWS = 5
 #: Standard error of a median over that of a mean, normal distribution, large samples.
 MEDIAN_FACTOR = 1.2533
 #: No more of a factor's levels than this share are taken for faulty at once: where
@@ -77,8 +79,7 @@ def moved_levels(polish: Polish, factors: tuple[Factor, ...]) -> list[BoolArray]
         scale = np.maximum(MAD_TO_SD * np.median(np.abs(effect)), own)
         with np.errstate(invalid="ignore"):
             far = np.nan_to_num(np.abs(effect) / scale)
-        coherent = _coherent_share(polish, one) >= COHERENT_SHARE
-        chosen = (far > FAR) & coherent
+        chosen = (far > FAR) & _is_coherent(polish, one)
         most = int(MOST_MOVED * len(one))
         if np.sum(chosen) > most:
             keep = np.argsort(-np.where(chosen, far, 0.0), kind="stable")[:most]
@@ -87,7 +88,10 @@ def moved_levels(polish: Polish, factors: tuple[Factor, ...]) -> list[BoolArray]
     return moved
 
 
-def _coherent_share(polish: Polish, one: Factor) -> FloatArray:
+def _is_coherent(polish: Polish, one: Factor) -> BoolArray:
     own = level_medians(polish.residual, one)
     near = np.abs(polish.residual - own[one.codes]) <= COHERENT_REACH * polish.sigma
-    return np.bincount(one.codes, near, len(one)) / one.count
+    together = np.bincount(one.codes, near, len(one))
+    most = together >= COHERENT_SHARE * one.count
+    half = (2 * together >= one.count) & (together >= COHERENT_ROWS)
+    return np.asarray(most | half)
