@@ -135,7 +135,7 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
     NotFound
         There is no such course, or the viewer does not coordinate it.
     """
-    course = _coordinated(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     sections = list(Section.objects.filter(course=course).order_by("code"))
     groups = list(Group.objects.filter(section__course=course))
     section_of = {group.pk: group.section_id for group in groups}
@@ -190,10 +190,17 @@ def check_coordinated(course_code: str, *, rights: Rights) -> None:
     NotFound
         There is no such course, or the viewer does not coordinate it.
     """
-    _coordinated(course_code, rights)
+    coordinated_course(course_code, rights=rights)
 
 
-def _coordinated(course_code: str, rights: Rights) -> Course:
+def coordinated_course(course_code: str, *, rights: Rights) -> Course:
+    """Return a course to who coordinates it; one query.
+
+    Raises
+    ------
+    NotFound
+        There is no such course, or the viewer does not coordinate it.
+    """
     course = Course.objects.filter(code=course_code).first()
     if course is None or not rights.may_see_course(course.pk):
         message = "There is no such course among those you coordinate."
