@@ -8,12 +8,18 @@ same run.
 import argparse
 import os
 import sys
+from itertools import chain
 
 # Nothing here multiplies matrices; a setting for those must not colour a comparison.
 for name in [name for name in os.environ if name.startswith("OPENBLAS_")]:
     del os.environ[name]
 
-from tests.bench import answers, machine  # noqa: E402
+import django  # noqa: E402
+from django.db import connection  # noqa: E402
+
+from tests.bench import answers, effects, machine, stored  # noqa: E402
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
 
 
 def main():
@@ -27,7 +33,11 @@ def main():
     )
     chosen = parser.parse_args()
     say(machine.describe())
-    for line in answers.report(sorted(chosen.groups)):
+    for line in chain(answers.report(sorted(chosen.groups)), effects.report()):
+        say(line)
+    django.setup()
+    connection.creation.create_test_db(verbosity=0)
+    for line in stored.report():
         say(line)
 
 
