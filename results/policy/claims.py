@@ -37,6 +37,8 @@ class Claim:
         Groups, and those among them that were given no weight.
     n_others : int
         Other levels of the factor.
+    spread : float
+        Usual standard deviation between levels.
     allowing_for : tuple of str
         The other factors.
     """
@@ -49,6 +51,7 @@ class Claim:
     n: int
     n_set_aside: int
     n_others: int
+    spread: float
     allowing_for: tuple[str, ...] = ()
 
 
@@ -114,7 +117,7 @@ def claim_sentence(claim: Claim) -> str:
     --------
     >>> print(claim_sentence(Claim(response=Response.SLOPE, factor="station",
     ...     level="17", effect=3.1, half_width=0.7, n=9, n_set_aside=1, n_others=39,
-    ...     allowing_for=("section",))))
+    ...     spread=0.6, allowing_for=("section",))))
     Station 17 reads 3.1 ± 0.7 % above the other 39 after allowing for sections \
 (9 groups, 1 set aside); answers are not affected.
     """
@@ -133,7 +136,8 @@ def no_difference_sentence(claim: Claim) -> str:
     """Say that a level is like the others, and how well that is known."""
     return (
         f"{_named(claim)} does not differ from the other {claim.n_others} beyond "
-        f"chance and usual spread: {_size(claim, signed=True)} ({_groups(claim)})."
+        f"chance and the usual spread of {claim.spread:.1f}{_unit(claim)}: "
+        f"{_size(claim, signed=True)} ({_groups(claim)})."
     )
 
 
@@ -249,12 +253,16 @@ def _named(claim: Claim) -> str:
 
 def _size(claim: Claim, *, signed: bool = False) -> str:
     size = _signed(claim.effect) if signed else f"{abs(claim.effect):.1f}"
-    unit = " sd" if claim.response is Response.CURVATURE else " %"
-    return f"{size} ± {claim.half_width:.1f}{unit}"
+    return f"{size} ± {claim.half_width:.1f}{_unit(claim)}"
+
+
+def _unit(claim: Claim) -> str:
+    return " sd" if claim.response is Response.CURVATURE else " %"
 
 
 def _signed(value: float) -> str:
-    return f"{value:+.1f}".replace("-", "−")
+    # Never minus zero.
+    return f"{round(value, 1) + 0.0:+.1f}".replace("-", "−")
 
 
 def _direction(claim: Claim) -> str:

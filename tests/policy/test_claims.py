@@ -27,6 +27,7 @@ STATION = Claim(
     n=9,
     n_set_aside=1,
     n_others=39,
+    spread=0.6,
     allowing_for=("section",),
 )
 
@@ -80,8 +81,8 @@ def test_every_factor_and_response_has_a_sentence(response, factor):
 
 def test_level_like_the_others_is_said_to_be_so_with_its_interval():
     assert no_difference_sentence(claim(effect=-0.4)) == (
-        "Station 17 does not differ from the other 39 beyond chance and usual "
-        "spread: −0.4 ± 0.7 % (9 groups, 1 set aside)."
+        "Station 17 does not differ from the other 39 beyond chance and the "
+        "usual spread of 0.6 %: −0.4 ± 0.7 % (9 groups, 1 set aside)."
     )
 
 
@@ -130,3 +131,7 @@ def test_wide_lot_may_have_segregated():
         "Groups with lot L3 scatter by 2.9 %, usual is 1.1 %: it may have segregated. "
         "Mix it again and take new vials."
     )
+
+
+def test_nothing_is_never_minus_nothing():
+    assert "+0.0 ± 0.7 %" in no_difference_sentence(claim(effect=-0.04))

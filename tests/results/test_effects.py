@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
+from django.contrib.auth.models import User
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from results import recompute
-from results.models import Finding, StoredEffects
+from results.models import Duty, Finding, StoredEffects
 from results.policy.access import Rights
 from results.policy.claims import Response
 from results.policy.refusals import NotFound
@@ -21,7 +22,15 @@ from results.summaries.effects import (
 )
 from results.summaries.frequencies import slip_frequencies
 from tests.compared import STATIONS, compared_course
-from tests.factories import NOW, make_group, make_section, raw_submission, submit
+from tests.factories import (
+    NOW,
+    make_group,
+    make_section,
+    make_staff,
+    make_station,
+    raw_submission,
+    submit,
+)
 
 pytestmark = pytest.mark.django_db
 CODE = "IRON-1"
@@ -281,3 +290,48 @@ def test_slip_that_most_of_a_section_made_on_paper_points_to_the_handout():
     (shared,) = found.shared
     assert (shared.section, shared.n_groups, shared.n_worked) == ("A0", 8, 8)
     assert (found.n_groups, found.n_worked) == (16, 8)
+
+
+def test_blanks_that_creep_at_a_station_warn_early():
+    section = make_section()
+    make_station(section.course, code="S1")
+    for number in range(8):
+        raw = raw_submission(station="S1", percent_T={"blank": 100 - 0.5 * number})
+        submit(make_group(section, code=str(number)), raw)
+    recompute.work_off(clock=lambda: NOW)
+    recompute.refresh_effects(now=NOW, course_id=section.course_id)
+
+    (station,) = stations_summary(CODE, rights=coordinator(section.course)).stations
+
+    assert (station.blank.n, station.blank.target) == (8, 100.0)
+    assert station.blank.warns
+    assert station.sentences == (station.blank.sentence,)
+
+
+def test_assistants_of_several_sections_are_compared_by_name():
+    course = compared_course(sections=6)
+    for number, section in enumerate(course.sections.order_by("code")):
+        name = ("ada", "bo", "cy")[number % 3]
+        user = User.objects.filter(username=name).first() or make_staff(name, role=None)
+        Duty.objects.create(user=user, course=course, section=section, role="assistant")
+    StoredEffects.objects.all().delete()
+
+    recompute.refresh_effects(now=NOW, course_id=course.pk)
+
+    table = course_effects(CODE, rights=coordinator(course)).table(
+        "recovery", "assistant"
+    )
+    assert {line.level for line in table.lines} == {"ada", "bo", "cy"}
+    assert sum(line.n for line in table.lines) == 48
+
+
+def test_assistant_of_a_single_section_is_not_told_from_it():
+    course = compared_course(sections=4)
+    for section in course.sections.all():
+        make_staff(f"of {section.code}", role="assistant", section=section)
+    StoredEffects.objects.all().delete()
+
+    recompute.refresh_effects(now=NOW, course_id=course.pk)
+
+    effects = course_effects(CODE, rights=coordinator(course))
+    assert effects.table("recovery", "assistant") is None

@@ -131,6 +131,7 @@ def _line(
         n=one.n,
         n_set_aside=one.n_set_aside,
         n_others=len(among.levels) - 1,
+        spread=shown(response, among.spread),
         allowing_for=others,
     )
     partner = names.of(one.partner_factor, one.partner_level)
