@@ -5,7 +5,7 @@ import sys
 import numpy as np
 
 from results.science.simulate import SLIP_RATES
-from tests.exam import class_effects
+from tests.exam import class_effects, stray_light
 from tests.exam.arithmetic import clean_share, random_finals, single_slips
 from tests.exam.classes import course_exam, reference_exam, small_classes
 from tests.exam.reference import Design
@@ -141,7 +141,7 @@ def main():
     reference_section()
     course_section()
     worked_section()
-    say("\nCrossed effects.", *class_effects.report(), sep="\n")
+    say("\nCrossed effects.", *class_effects.report(), *stray_light.report(), sep="\n")
 
 
 if __name__ == "__main__":

@@ -17,6 +17,7 @@ from results.summaries.effects import (
     course_effects,
     lots_summary,
     sections_summary,
+    set_aside_groups,
     slope_cloud,
     stations_summary,
 )
@@ -240,6 +241,10 @@ def test_group_whose_own_tube_is_likely_off_has_no_vote():
     assert StoredEffects.objects.get().document["left_out"] == [group]
     effects = course_effects(CODE, rights=coordinator(course))
     assert effects.n_left_out == 1
+    aside = set_aside_groups(CODE, Response.SLOPE, rights=coordinator(course))
+    assert (group, "a slip of its own is likely") in {
+        (one.group_id, one.why) for one in aside
+    }
     assert sum(line.n for line in effects.table("slope", "section").lines) == 47
 
 

@@ -5,6 +5,7 @@ Bounds leave room for chance: three standard errors of a share over so many clas
 
 import pytest
 
+from tests.exam import stray_light
 from tests.exam.class_effects import examine
 
 
@@ -58,3 +59,10 @@ def test_third_of_the_class_in_error_hides_no_section():
 
     assert marks.found >= 0.8
     assert max(marks.fdr.values()) <= 0.2
+
+
+def test_stray_light_at_one_station_shows_in_the_bend_of_its_lines():
+    found, false = stray_light.examine(0.03, 12, blunders=stray_light.BLUNDER)
+
+    assert found == 1.0
+    assert false <= 0.2

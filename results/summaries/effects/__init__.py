@@ -16,6 +16,10 @@ from results.summaries.effects.sections import (
     sections_summary,
     slope_cloud,
 )
+from results.summaries.effects.set_aside import (
+    SetAsideGroup,
+    set_aside_groups,
+)
 from results.summaries.effects.stations import (
     StationLine,
     StationsSummary,
@@ -31,6 +35,7 @@ __all__ = [
     "RefusedContrast",
     "SectionEffects",
     "SectionsSummary",
+    "SetAsideGroup",
     "ShownContrast",
     "SlopeCloud",
     "StationLine",
@@ -39,6 +44,7 @@ __all__ = [
     "course_effects",
     "lots_summary",
     "sections_summary",
+    "set_aside_groups",
     "slope_cloud",
     "stations_summary",
 ]
