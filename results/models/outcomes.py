@@ -113,11 +113,20 @@ class Answer(models.Model):
 
 def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:
     """Return how far a submission has come, from what is stored beside it."""
-    if pending is not None and pending.parked_at is not None:
+    return state_from(
+        is_parked=pending is not None and pending.parked_at is not None,
+        is_computed=answer is not None,
+        reason=answer.reason if answer else "",
+    )
+
+
+def state_from(*, is_parked: bool, is_computed: bool, reason: str) -> State:
+    """Return how far a submission has come."""
+    if is_parked:
         return State.PARKED
-    if answer is None:
+    if not is_computed:
         return State.WAITING
-    return State.NO_ANSWER if answer.reason else State.COMPUTED
+    return State.NO_ANSWER if reason else State.COMPUTED
 
 
 class ClassFit(models.Model):

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from results.models import Course, Group, PendingRecompute, Section
+from results.models import Course, PendingRecompute, Section
 from results.policy.access import Rights
 from results.policy.findings.patterns import is_no_slip
 from results.policy.refusals import NotFound
 from results.policy.visits import State
-from results.summaries.section import GroupRow, group_rows
+from results.summaries.course_rows import CourseRow, course_rows
 from results.summaries.slips import (
     Conversation,
     FindingCount,
@@ -137,13 +137,12 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
     """
     course = coordinated_course(course_code, rights=rights)
     sections = list(Section.objects.filter(course=course).order_by("code"))
-    groups = list(Group.objects.filter(section__course=course))
-    section_of = {group.pk: group.section_id for group in groups}
-    rows = group_rows(groups, open_values=True)
-    by_section: dict[int, list[GroupRow]] = {section.pk: [] for section in sections}
-    for row in rows:
-        by_section[section_of[row.group_id]].append(row)
     codes = {section.pk: section.code for section in sections}
+    rows = course_rows(course.pk)
+    by_section: dict[int, list[CourseRow]] = {section.pk: [] for section in sections}
+    for row in rows:
+        by_section[row.section_id].append(row)
+    recoveries = [(row, row.recovery) for row in rows if row.recovery is not None]
     return CourseSummary(
         course_id=course.pk,
         course=course.code,
@@ -155,7 +154,7 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
             SlopePoint(
                 row.group_id,
                 row.group,
-                codes[section_of[row.group_id]],
+                codes[row.section_id],
                 row.station,
                 row.slope,
                 row.intercept,
@@ -164,17 +163,11 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
             if row.slope is not None and row.intercept is not None
         ),
         recoveries=tuple(
-            RecoveryPoint(
-                row.group_id,
-                row.group,
-                codes[section_of[row.group_id]],
-                row.recovery.ratio,
-            )
-            for row in rows
-            if row.recovery
+            RecoveryPoint(row.group_id, row.group, codes[row.section_id], ratio)
+            for row, ratio in recoveries
         ),
         slope=spread_of(row.slope for row in rows if row.slope is not None),
-        recovery=spread_of(row.recovery.ratio for row in rows if row.recovery),
+        recovery=spread_of(ratio for _, ratio in recoveries),
         findings=count_findings(rows),
         shared_slips=shared_slips(by_section, codes),
         conversations=conversations(by_section, codes),
@@ -208,17 +201,17 @@ def coordinated_course(course_code: str, *, rights: Rights) -> Course:
     return course
 
 
-def _line(section: Section, rows: list[GroupRow]) -> SectionLine:
-    recoveries = tuple(row.recovery.ratio for row in rows if row.recovery)
+def _line(section: Section, rows: list[CourseRow]) -> SectionLine:
+    recoveries = tuple(row.recovery for row in rows if row.recovery is not None)
     return SectionLine(
         section_id=section.pk,
         section=section.code,
         title=section.title,
         n_groups=len(rows),
-        n_submitted=sum(row.revision is not None for row in rows),
+        n_submitted=sum(row.state is not State.NOT_SENT for row in rows),
         n_computed=sum(row.state is State.COMPUTED for row in rows),
         n_waiting=sum(row.state is State.WAITING for row in rows),
-        n_to_visit=sum(row.visit.urgency > 1 for row in rows),
+        n_to_visit=sum(row.urgency > 1 for row in rows),
         recovery=spread_of(recoveries),
         recoveries=recoveries,
     )

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from results.policy.findings.patterns import is_shared, wants_a_word
-from results.summaries.lines import FindingSummary
-from results.summaries.section import GroupRow
+from results.summaries.course_rows import CourseFinding, CourseRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +58,9 @@ class Conversation:
     groups: tuple[Named, ...]
 
 
-def count_findings(rows: Iterable[GroupRow]) -> tuple[FindingCount, ...]:
+def count_findings(rows: Iterable[CourseRow]) -> tuple[FindingCount, ...]:
     """Count the groups with each finding, most frequent first."""
-    first: dict[str, FindingSummary] = {}
+    first: dict[str, CourseFinding] = {}
     counts: dict[str, int] = {}
     for row in rows:
         for found in {one.code: one for one in row.findings}.values():
@@ -74,13 +73,13 @@ def count_findings(rows: Iterable[GroupRow]) -> tuple[FindingCount, ...]:
 
 
 def shared_slips(
-    by_section: Mapping[int, list[GroupRow]], codes: Mapping[int, str]
+    by_section: Mapping[int, list[CourseRow]], codes: Mapping[int, str]
 ) -> tuple[SharedSlip, ...]:
     """Find the slips on paper that most of a section share.
 
     Parameters
     ----------
-    by_section : mapping of int to list of GroupRow
+    by_section : mapping of int to list of CourseRow
     codes : mapping of int to str
         The sections' codes, in the order wanted.
     """
@@ -106,7 +105,7 @@ def shared_slips(
 
 
 def conversations(
-    by_section: Mapping[int, list[GroupRow]], codes: Mapping[int, str]
+    by_section: Mapping[int, list[CourseRow]], codes: Mapping[int, str]
 ) -> tuple[Conversation, ...]:
     """List the groups with whom somebody should talk before any mark is set."""
     groups: dict[tuple[str, str, str], list[Named]] = {}
