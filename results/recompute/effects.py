@@ -14,6 +14,7 @@ from results.science.arrays import FloatArray, IntArray
 from results.science.drift import History, histories, watch
 from results.science.effects import CrossedEffects, crossed_effects
 from results.science.effects.document import VERSION, dump, real
+from results.science.robust import h_and_k, h_limit, k_limit
 
 #: While answers keep coming in, effects are fitted anew at most this often.
 _PATIENCE = timedelta(minutes=1)
@@ -88,14 +89,16 @@ def _is_recent(stored: StoredEffects | None, now: datetime) -> bool:
 def effects_document(course_id: int) -> dict[str, Any]:
     """Fit everything that `StoredEffects` holds of a course; five queries."""
     rows = class_rows(course_id)
+    recovery = _fitted(rows, rows.log_recovery, ("lot", "section", "station"))
     return {
         "responses": {
             "slope": _fitted(rows, rows.log_slope, ("station", "section")),
-            "recovery": _fitted(rows, rows.log_recovery, ("lot", "section", "station")),
+            "recovery": recovery,
             "curvature": _fitted(rows, rows.curvature, ("station", "section")),
         },
         "left_out": rows.left_out.tolist(),
         "sections": _quantiles(rows),
+        "consistency": _consistency(rows, recovery["set_aside"]),
         "cells": _cells(rows),
         "histories": [
             _history(one) for one in histories(rows.log_slope, rows.station, rows.week)
@@ -130,6 +133,37 @@ def _quantiles(rows: ClassRows) -> list[list[float | int | None]]:
             at = np.quantile(own, _QUANTILES).tolist()
             found.append([section, int(own.size), *map(real, at)])
     return found
+
+
+def _consistency(rows: ClassRows, set_aside: list[int]) -> list[list[Any]]:
+    """By section: its id, Mandel's h and k of its recoveries, and their 1 % limits.
+
+    Without the groups set aside: the standard has outliers removed before.
+    """
+    usable = np.isfinite(rows.log_recovery) & ~np.isin(rows.group, set_aside)
+    sections, codes, count = np.unique(
+        rows.section[usable], return_inverse=True, return_counts=True
+    )
+    if sections.size < _FEWEST_LEVELS:
+        return []
+    order = np.argsort(codes, kind="stable")
+    column = np.arange(order.size) - np.repeat(np.cumsum(count) - count, count)
+    table = np.full((sections.size, int(count.max())), np.nan)
+    table[codes[order], column] = rows.log_recovery[usable][order]
+    h, k = h_and_k(table)
+    limit = h_limit(sections.size)
+    return [
+        [
+            section,
+            real(one_h),
+            real(one_k),
+            real(limit),
+            real(k_limit(sections.size, n)) if n > 1 else None,
+        ]
+        for section, one_h, one_k, n in zip(
+            sections.tolist(), h.tolist(), k.tolist(), count.tolist(), strict=True
+        )
+    ]
 
 
 def _cells(rows: ClassRows) -> list[list[float | int | None]]:

@@ -108,6 +108,8 @@ def test_sections_stand_side_by_side_with_spread_and_map():
     assert one.errors.n == one.recovery.n == 8
     assert one.errors.p10 <= one.errors.p50 <= one.errors.p90
     assert one.recovery.median_low < one.recovery.median < one.recovery.median_high
+    assert abs(one.consistency.h) < one.consistency.h_limit
+    assert 0 < one.consistency.k < one.consistency.k_limit
     assert len(summary.cells) == 48
     assert {cell.n for cell in summary.cells} == {1}
 

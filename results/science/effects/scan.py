@@ -16,7 +16,7 @@ from results.science.robust import MAD_TO_SD
 MOST_FREED = 8
 #: Levels this many robust standard deviations off are suspects from the start, in
 #: factors with so many levels that medians say what is usual.
-SUSPECT, FEWEST_FOR_SUSPICION = 3.0, 8
+SUSPECT, FEWEST_FOR_SUSPICION = 3.5, 8
 _SWEEPS_AFTER = 4
 
 

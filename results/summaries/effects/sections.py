@@ -28,6 +28,19 @@ class ErrorSpread:
     p90: float
 
 
+@dataclass(frozen=True, slots=True)
+class Consistency:
+    """Mandel's h and k of a section's recoveries with their 1 % limits (ISO 5725-2).
+
+    None where there is nothing to compare.
+    """
+
+    h: float | None
+    k: float | None
+    h_limit: float | None
+    k_limit: float | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SectionEffects:
     """One section against the others.
@@ -36,6 +49,8 @@ class SectionEffects:
     ----------
     errors : ErrorSpread or None
         None where no answer has an assigned value.
+    consistency : Consistency or None
+        None for fewer than three sections; without groups set aside.
     recovery, slope, curvature : EffectLine or None
         With the median and its robust interval; None without any answer.
     """
@@ -44,6 +59,7 @@ class SectionEffects:
     section: str
     title: str
     errors: ErrorSpread | None
+    consistency: Consistency | None
     recovery: EffectLine | None
     slope: EffectLine | None
     curvature: EffectLine | None
@@ -101,6 +117,10 @@ def sections_summary(course_code: str, *, rights: Rights) -> SectionsSummary:
         section: ErrorSpread(*numbers)
         for section, *numbers in stored.document.get("sections", ())
     }
+    consistency = {
+        section: Consistency(*numbers)
+        for section, *numbers in stored.document.get("consistency", ())
+    }
     lines: Mapping[str, Mapping[Any, EffectLine]] = {
         table.response: {line.level_id: line for line in table.lines}
         for table in effects.tables
@@ -116,6 +136,7 @@ def sections_summary(course_code: str, *, rights: Rights) -> SectionsSummary:
                 section=section.code,
                 title=section.title,
                 errors=errors.get(pk),
+                consistency=consistency.get(pk),
                 recovery=lines.get(Response.RECOVERY, {}).get(pk),
                 slope=lines.get(Response.SLOPE, {}).get(pk),
                 curvature=lines.get(Response.CURVATURE, {}).get(pk),
