@@ -1,5 +1,6 @@
 """The effects of a course's stations, lots and sections, kept up in the background."""
 
+import math
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -20,6 +21,8 @@ from results.science.robust import h_and_k, h_limit, k_limit
 _PATIENCE = timedelta(minutes=1)
 #: Fewer weeks, or assistants, than this show no spread of their own.
 _FEWEST_LEVELS = 3
+#: How far all answers of a class may usually be off together, relative; judgement.
+_CLASS_BIAS = 0.01
 _QUANTILES = (0.1, 0.25, 0.5, 0.75, 0.9)
 _BLANK_TARGET = {Scale.PERCENT_T: 100.0, Scale.ABSORBANCE: 0.0}
 
@@ -115,7 +118,12 @@ def _fitted(rows: ClassRows, y: FloatArray, factors: tuple[str, ...]) -> dict[st
         # As many as sections: then each is one section, and nothing tells them apart.
         if _FEWEST_LEVELS <= n_levels < np.unique(rows.section).size:
             labels[name] = column
-    effects = crossed_effects(y, labels, declared_sd={"lot": rows.lot_sd})
+    effects = crossed_effects(
+        y,
+        labels,
+        declared_sd={"lot": rows.lot_sd},
+        overall_sd=_CLASS_BIAS if "lot" in labels else math.inf,
+    )
     return {**dump(effects), "set_aside": _groups_of(effects, rows.group)}
 
 

@@ -138,6 +138,19 @@ def test_lot_with_a_station_of_its_own_cannot_be_told_from_it():
         assert one.overlap == 1.0
 
 
+@pytest.mark.parametrize("wrong", [0, 1])
+def test_of_two_lots_the_one_off_its_assigned_value_is_named(wrong):
+    drawn = a_class(4, layout=Layout(lots=2))
+    y = drawn.y - 0.1 * (drawn.labels["lot"] == wrong)
+
+    effects = crossed_effects(
+        y, drawn.labels, declared_sd={"lot": LOT_SD}, overall_sd=0.01
+    )
+
+    assert claimed(effects, "lot") == [wrong]
+    assert effects.factors["lot"].of(wrong).effect == pytest.approx(-0.1, abs=0.02)
+
+
 def test_stations_of_two_rooms_cannot_be_contrasted_when_sections_stay_in_theirs():
     drawn = a_class(layout=Layout(sections=10, stations=20, rooms=2))
     labels = {name: drawn.labels[name] for name in ("station", "section")}

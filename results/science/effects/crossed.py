@@ -1,5 +1,6 @@
 """Stations, lots, sections compared at once, with faults and blunders among them."""
 
+import math
 from collections.abc import Iterator, Mapping
 
 import numpy as np
@@ -34,6 +35,7 @@ def crossed_effects(
     labels: Mapping[str, ArrayLike],
     *,
     declared_sd: Mapping[str, Declared] | None = None,
+    overall_sd: float = math.inf,
     q: float = Q,
 ) -> CrossedEffects:
     """Estimate the effects of crossed factors, robustly, and say which levels differ.
@@ -54,6 +56,10 @@ def crossed_effects(
     declared_sd : mapping of str to float or mapping
         Spread of a factor whose spread is declared (of lots, by their assay), in the
         unit of y; one number, or one for each level.
+    overall_sd : float
+        How far from zero the overall level may usually lie, in the unit of y: of log
+        recoveries, the bias that a whole class shares.  Without it nothing tells
+        which of two lots is the wrong one.
     q : float
         False discovery rate allowed in each factor.
 
@@ -96,7 +102,8 @@ def crossed_effects(
             len(rows), middle, float("nan"), {}, np.zeros(0, dtype=np.int64)
         )
     polish = median_polish(values, factors)
-    fit = RobustFit(values, factors, polish, moved_levels(polish, factors))
+    moved = moved_levels(polish, factors, is_anchored=math.isfinite(overall_sd))
+    fit = RobustFit(values, factors, polish, moved, overall_sd)
     fit.sweep(_SWEEPS)
     scan(fit, q=q, fewest=FEWEST)
     return CrossedEffects(

@@ -67,11 +67,19 @@ def median_polish(y: FloatArray, factors: tuple[Factor, ...]) -> Polish:
     return Polish(overall, effects, residual, sigma)
 
 
-def moved_levels(polish: Polish, factors: tuple[Factor, ...]) -> list[BoolArray]:
+def moved_levels(
+    polish: Polish, factors: tuple[Factor, ...], *, is_anchored: bool = False
+) -> list[BoolArray]:
     """Mark the levels that a fault may have moved as a whole, by factor.
 
     Left shrunken, their rows would all be taken for blunders, and the fault would
     not be seen.
+
+    Parameters
+    ----------
+    is_anchored : bool
+        Whether usual levels lie near zero, so that of many that differ among
+        themselves those far from zero are the faulty ones.
     """
     moved = []
     for one, effect in zip(factors, polish.effects, strict=True):
@@ -80,9 +88,11 @@ def moved_levels(polish: Polish, factors: tuple[Factor, ...]) -> list[BoolArray]
         with np.errstate(invalid="ignore"):
             far = np.nan_to_num(np.abs(effect) / scale)
         chosen = (far > FAR) & _is_coherent(polish, one)
-        most = int(MOST_MOVED * len(one))
+        # Of two declared levels one has to give way, or both would be set aside.
+        most = max(int(MOST_MOVED * len(one)), int(one.declared_sd is not None))
         if np.sum(chosen) > most:
-            keep = np.argsort(-np.where(chosen, far, 0.0), kind="stable")[:most]
+            size = np.abs(effect + polish.overall) if is_anchored else far
+            keep = np.argsort(-np.where(chosen, size, 0.0), kind="stable")[:most]
             chosen = np.isin(np.arange(len(one)), keep)
         moved.append(chosen)
     return moved

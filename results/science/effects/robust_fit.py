@@ -1,5 +1,6 @@
 """Robust crossed random effects: weights, equations and variances by turns."""
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -104,6 +105,8 @@ class RobustFit:
         Where to start from.
     freed : list of array of bool (L,)
         Levels that are not shrunk from the start.
+    overall_sd : float
+        How far from zero the overall level may usually lie; infinite if anywhere.
     """
 
     def __init__(
@@ -112,8 +115,10 @@ class RobustFit:
         factors: tuple[Factor, ...],
         polish: Polish,
         freed: list[BoolArray],
+        overall_sd: float = math.inf,
     ) -> None:
         self.y, self.factors = y, factors
+        self._overall_precision = overall_sd**-2
         self._equations = Equations(factors)
         self._least_sigma = ROUNDING * float(np.max(np.abs(y), initial=1e-9))
         sigma = max(polish.sigma, self._least_sigma)
@@ -155,7 +160,7 @@ class RobustFit:
         state.weight = _tukey(residual / state.sigma)
         information = _INFORMATION * state.weight / state.sigma**2
         working = self.y + (_RELAXATION - 1.0) * residual
-        precision = np.concatenate([*self._precisions(), [0.0]])
+        precision = np.concatenate([*self._precisions(), [self._overall_precision]])
         self._keep(self._equations.solve(information, working, precision))
         state.sigma = self._sigma()
         for place, one in enumerate(self.factors):
