@@ -18,6 +18,7 @@ class Migration(migrations.Migration):
                 ('fitted_at', models.DateTimeField()),
                 ('n_answers', models.PositiveIntegerField()),
                 ('latest_answer_at', models.DateTimeField()),
+                ('values_digest', models.CharField(max_length=64)),
                 ('version', models.PositiveSmallIntegerField()),
                 ('document', models.JSONField()),
                 ('course', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='stored_effects', to='results.course')),

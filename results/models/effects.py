@@ -17,9 +17,10 @@ class StoredEffects(models.Model):
 
     course = models.OneToOneField(Course, models.CASCADE, related_name="stored_effects")
     fitted_at = models.DateTimeField()
-    # Which answers it rests on: it is due anew when either changes.
+    # Which answers and assigned values it rests on: due anew when any of them changes.
     n_answers = models.PositiveIntegerField()
     latest_answer_at = models.DateTimeField()
+    values_digest = models.CharField(max_length=64)
     version = models.PositiveSmallIntegerField()
     document = models.JSONField()
 

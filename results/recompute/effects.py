@@ -1,14 +1,24 @@
 """The effects of a course's stations, lots and sections, kept up in the background."""
 
 import math
+from collections import defaultdict
+from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
+from hashlib import sha256
 from typing import Any
 
 import numpy as np
-from django.db.models import Count, Max
+from django.db.models import Count, Max, QuerySet
 from numpy.typing import ArrayLike
 
-from results.models import Answer, Course, PendingRecompute, Reading, StoredEffects
+from results.models import (
+    Answer,
+    AssignedValue,
+    Course,
+    PendingRecompute,
+    Reading,
+    StoredEffects,
+)
 from results.policy.typed import BLANK, Scale
 from results.recompute.class_rows import ClassRows, class_rows
 from results.science.arrays import FloatArray, IntArray
@@ -45,19 +55,17 @@ def refresh_effects(*, now: datetime, course_id: int | None = None) -> int:
         )
     )
     refreshed = 0
-    for pk, n_answers, latest in _standing(courses.values_list("pk", flat=True)):
+    for pk, basis in _bases(courses).items():
         before = stored.get(pk)
-        if before and _rests_on(before, n_answers, latest):
+        if before and _basis_of(before) == basis:
             continue
         if pk in busy and course_id is None and _is_recent(before, now):
             continue
         StoredEffects.objects.update_or_create(
             course_id=pk,
             defaults={
+                **asdict(basis),
                 "fitted_at": now,
-                "n_answers": n_answers,
-                "latest_answer_at": latest,
-                "version": VERSION,
                 "document": effects_document(pk),
             },
         )
@@ -65,24 +73,46 @@ def refresh_effects(*, now: datetime, course_id: int | None = None) -> int:
     return refreshed
 
 
-def _standing(course_ids: Any) -> list[tuple[int, int, datetime]]:
-    return list(
-        Answer.objects.filter(
-            submission__group__section__course__in=course_ids,
-            submission__is_current=True,
+@dataclass(frozen=True, slots=True)
+class _Basis:
+    """What stored effects rest on; when it changes they are due anew."""
+
+    n_answers: int
+    latest_answer_at: datetime
+    values_digest: str
+    version: int = VERSION
+
+
+def _basis_of(stored: StoredEffects) -> _Basis:
+    return _Basis(
+        stored.n_answers,
+        stored.latest_answer_at,
+        stored.values_digest,
+        stored.version,
+    )
+
+
+def _bases(courses: QuerySet[Course]) -> dict[int, _Basis]:
+    """Return what effects would rest on now, of courses with answers; two queries."""
+    ids = courses.values("pk")
+    values: dict[int, list[str]] = defaultdict(list)
+    for course_id, *assigned in (
+        AssignedValue.objects.filter(lot__course__in=ids)
+        .order_by("lot_id", "valid_from")
+        .values_list(
+            "lot__course_id", "lot_id", "iron_percent", "u_iron_percent", "valid_from"
+        )
+    ):
+        values[course_id].append(repr(assigned))
+    return {
+        pk: _Basis(n, latest, sha256("".join(values[pk]).encode()).hexdigest())
+        for pk, n, latest in Answer.objects.filter(
+            submission__group__section__course__in=ids, submission__is_current=True
         )
         .values_list("submission__group__section__course_id")
         .annotate(n=Count("pk"), latest=Max("computed_at"))
         .order_by()
-    )
-
-
-def _rests_on(stored: StoredEffects, n_answers: int, latest: datetime) -> bool:
-    return (stored.n_answers, stored.latest_answer_at, stored.version) == (
-        n_answers,
-        latest,
-        VERSION,
-    )
+    }
 
 
 def _is_recent(stored: StoredEffects | None, now: datetime) -> bool:

@@ -217,6 +217,20 @@ def test_effects_are_fitted_anew_when_answers_changed_and_only_then():
     assert StoredEffects.objects.get().n_answers == 17
 
 
+def test_effects_are_fitted_anew_when_a_lot_was_given_another_value():
+    course = compared_course(content={"L1": 0.9})
+    lot = course.lots.get(code="L1")
+    lot.assigned_values.create(iron_percent=10.8, valid_from=NOW - timedelta(days=1))
+    lot.assigned_values.filter(iron_percent=12).update(
+        valid_from=NOW - timedelta(days=2)
+    )
+
+    assert recompute.refresh_effects(now=NOW) == 1
+
+    lots = lots_summary(CODE, rights=coordinator(course), now=NOW).lots
+    assert not any(one.proposals for one in lots)
+
+
 def test_effects_wait_while_answers_keep_coming():
     course = compared_course(sections=2)
     section = make_section(course, code="B")

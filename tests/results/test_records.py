@@ -8,7 +8,16 @@ from django.db import IntegrityError, transaction
 
 from results.checks import check_claim_lease, check_protocols
 from results.issuing import issue_vial
-from results.models import Answer, AssignedValue, Course, Duty, Issue, Reading, Section
+from results.models import (
+    Answer,
+    AssignedValue,
+    Course,
+    Duty,
+    Issue,
+    Reading,
+    Section,
+    StoredEffects,
+)
 from results.rosters import issue_slip
 from tests.factories import (
     NOW,
@@ -118,6 +127,24 @@ def test_an_answer_has_an_iron_content_or_a_reason():
             method="x",
             n_standards=0,
             n_unknowns=0,
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("constraint", "wrong"),
+    [
+        ("effects_rest_on_an_answer", {"n_answers": 0}),
+        ("effects_version_from_1", {"version": 0}),
+    ],
+)
+def test_stored_effects_rest_on_answers_and_have_a_version(constraint, wrong):
+    fields = {"n_answers": 1, "version": 1, **wrong}
+    course = make_course()
+    refuses(
+        constraint,
+        lambda: StoredEffects.objects.create(
+            course=course, fitted_at=NOW, latest_answer_at=NOW, document={}, **fields
         ),
     )
 
