@@ -6,11 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from results.models import AssignedValues, Finding, Group, Submission
-from results.models.outcomes import Audience
+from results.models.outcomes import Audience, state_from
 from results.policy.findings import is_worked, say, wording
 from results.policy.typed import OWN_FIELDS
 from results.policy.visits import State, asks_for_a_visit, visit
-from results.models.outcomes import state_from
 
 
 @dataclass(frozen=True, slots=True)

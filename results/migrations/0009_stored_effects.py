@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0007_drafts_of_sheets'),
+        ('results', '0008_grading'),
     ]
 
     operations = [
