@@ -1,7 +1,7 @@
 """The addresses of the pages."""
 
 from django.contrib.auth.views import LogoutView
-from django.urls import include, path, register_converter
+from django.urls import include, path
 from django.views.i18n import set_language
 
 from frontend.views import (
@@ -18,8 +18,6 @@ from frontend.views import (
     scanned,
     staff,
 )
-
-register_converter(grading.Deed, "deed")
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -95,7 +93,7 @@ urlpatterns = [
                     "rechecks/<int:request_id>/", grading.answer, name="recheck-answer"
                 ),
                 path(
-                    "<int:group_id>/<deed:deed>/", grading.change, name="grade-change"
+                    "<int:group_id>/<slug:deed>/", grading.change, name="grade-change"
                 ),
                 path("report/", grade_files.report, name="grading-report"),
                 path("grades.csv", grade_files.as_csv, name="grades-csv"),

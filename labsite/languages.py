@@ -11,7 +11,7 @@ from django.utils.cache import patch_vary_headers
 # What staff read is in English, whole: half of a page in another language would be
 # worse than none. Programs of groups are answered as groups are.
 _ENGLISH = re.compile(
-    r"/(staff|admin)/|/api/v1/(?!(sign-in|bench-sheet|submissions)(/|$))"
+    r"/(staff|admin)/|/api/v1/(?!(sign-in|bench-sheet|submissions|grade)(/|$))"
 )
 
 

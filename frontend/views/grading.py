@@ -18,7 +18,7 @@ from results import grading
 from results.grading import Actor
 from results.policy.access import Rights
 from results.policy.marking.refusals import BadGrade, CannotGrade, StaleGrade
-from results.policy.refusals import Refusal
+from results.policy.refusals import NotFound, Refusal
 from results.summaries.grade_history import grade_history
 from results.summaries.grading import grading_board
 
@@ -190,20 +190,6 @@ _DEEDS = {
 }
 
 
-class Deed:
-    """What can be done to one grade, as a part of an address."""
-
-    regex = "|".join(_DEEDS)
-
-    def to_python(self, value: str) -> str:
-        """Return the deed."""
-        return value
-
-    def to_url(self, value: str) -> str:
-        """Return the deed."""
-        return value
-
-
 @never_cache
 @require_POST
 @for_staff
@@ -211,6 +197,9 @@ def change(
     request: HttpRequest, rights: Rights, section_id: int, group_id: int, deed: str
 ) -> HttpResponse:
     """Do one thing to one group's grade."""
+    if deed not in _DEEDS:
+        message = "There is no such thing to do to a grade."
+        raise NotFound(message)
     prepare, sentence = _DEEDS[deed]
     act = prepare(group_id, request.POST.dict())
     seen = _number(request.POST.get("seen", ""))

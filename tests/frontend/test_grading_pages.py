@@ -180,6 +180,14 @@ def test_every_deed_on_one_grade_answers(assistant, graded, deed):
     assert answer.status_code == (409 if deed == "decide" else 302)
 
 
+def test_a_deed_that_nobody_knows_is_not_found(assistant, graded):
+    section, groups = graded
+
+    answer = press(assistant, "grade-change", section.pk, groups[0].pk, "burn")
+
+    assert answer.status_code == 404
+
+
 def test_the_history_says_who_when_what_and_why(assistant, graded):
     section, groups = graded
     press(

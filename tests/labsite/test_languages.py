@@ -82,6 +82,9 @@ def test_the_administration_is_english(client):
         ("bench-sheet", "de"),
         ("submissions", "de"),
         ("submissions/1", "de"),
+        ("grade", "de"),
+        ("sections/1/grades", "en"),
+        ("groups/1/grade", "en"),
         ("staff/sign-in", "en"),
         ("answers", "en"),
         ("problems", "en"),
@@ -97,7 +100,7 @@ def test_programs_of_groups_are_answered_in_their_language(client, path, languag
 
 def test_no_address_of_groups_is_forgotten():
     # The table above names these; a new one has to be put there and in `languages`.
-    assert {"bench-sheet", "submissions", "submission"} == FOR_GROUPS
+    assert {"bench-sheet", "submissions", "submission", "own-grade"} == FOR_GROUPS
 
 
 def test_a_language_ends_with_its_request(client):
