@@ -10,6 +10,7 @@ import numpy as np
 from results.models import Answer, Finding
 from results.models.outcomes import Audience
 from results.policy.findings import advice, is_worked, say, wording
+from results.policy.findings.patterns import is_only_a_look
 from results.policy.language import tell
 from results.science.line import fit_line
 
@@ -88,6 +89,11 @@ class FindingSummary:
     def is_worked(self) -> bool:
         """Whether it is about the group's own arithmetic."""
         return is_worked(self.code)
+
+    @property
+    def is_only_a_look(self) -> bool:
+        """Whether it asks to look again and says of nothing that it happened."""
+        return is_only_a_look(self.code)
 
 
 def picture_of(answer: Answer, findings: Sequence[FindingSummary] = ()) -> LinePicture:

@@ -193,6 +193,25 @@ def test_a_slip_on_paper_stands_apart_and_asks_for_no_visit(client, bench):
     assert "on paper: A dilution left out" in content
 
 
+def test_a_mass_equal_to_the_plans_is_asked_after_and_no_more(client, bench):
+    """Honest masses equal the plan's now and then: one in some three hundred."""
+    submit(bench.group, raw_submission())
+    worked_off()
+    find(bench.group, "nominal_mass", probability=0.7)
+    user = make_staff("ada", course=bench.course)
+
+    section = seen_by(client, user, "section", bench.section.pk)
+    group = seen_by(client, user, "group", bench.group.pk)
+    course = seen_by(client, user, "course", bench.course.code)
+
+    assert "No group wants a visit" in section
+    said = group.split("Please check the mass")[1].split("</li>")[0]
+    assert "It may be honest" in said
+    assert "likely" not in said
+    assert "70" not in said
+    assert "Please check the mass" not in course
+
+
 def test_a_slip_that_most_of_a_section_share_points_at_the_handout(client, bench):
     groups = make_class(bench.section, 6, first=2)
     for number, group in enumerate(groups):

@@ -4,6 +4,8 @@ import string
 import pytest
 
 from results.policy.findings import CATALOGUE, advice, is_staff_only, say, wording
+from results.policy.findings.patterns import is_no_slip, wants_a_word
+from results.policy.visits import asks_for_a_visit
 from results.science.diagnosis import CATALOGUE as DEEDS
 from results.science.diagnosis import CODES
 
@@ -87,3 +89,21 @@ def test_students_are_advised_only_what_they_can_do():
 
 def test_a_code_nobody_has_worded_gets_a_general_sentence():
     assert "unusual" in wording("not_a_code").student
+
+
+def test_each_kind_of_cause_has_its_turn_in_the_advice():
+    """A line too flat may be the standards' fault or the meter's."""
+    members = ["salt_lost", "stock_overfilled", "stock_not_mixed", "wavelength_off"]
+
+    told = advice(members, for_staff=False)
+
+    assert len(told) == 3
+    assert "Rinse boat and funnel into the flask." in told[0]
+    assert "wavelength" in told[1]
+
+
+def test_a_mass_equal_to_the_plans_is_no_slip_and_no_reason_for_a_word():
+    assert is_no_slip("nominal_mass")
+    assert not wants_a_word("nominal_mass", 0.99)
+    assert not asks_for_a_visit("nominal_mass")
+    assert wording("nominal_mass").title == "Please check the mass"

@@ -6,6 +6,7 @@ says what to ask and which tube to look at; one for coordinators what a pattern 
 such findings would mean.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from results.policy.findings.bench import BENCH
@@ -13,6 +14,7 @@ from results.policy.findings.wording import Wording, say
 from results.policy.findings.worked import WORKED
 from results.policy.language import marked, tell
 from results.science.diagnosis import CATALOGUE as DEEDS
+from results.science.diagnosis import CODES
 
 __all__ = [
     "CATALOGUE",
@@ -57,7 +59,8 @@ def advice(
 ) -> tuple[str, ...]:
     """Return what to try for each deed that would look alike, most usual first.
 
-    Students are told only what they can do themselves.
+    Where a finding has members of several codes, each code has its turn before any
+    has its second.  Students are told only what they can do themselves.
 
     Examples
     --------
@@ -65,5 +68,11 @@ def advice(
     ('Put the flasks in order, palest first.',)
     """
     known = [_BY_NAME[name] for name in members if name in _BY_NAME]
-    told = [tell(deed.advice) for deed in known if for_staff or deed.act == "S"]
+    wanted = [deed for deed in known if for_staff or deed.act == "S"]
+    turns: Counter[str] = Counter()
+    ranked = []
+    for deed in wanted:
+        turns[CODES[deed.shape]] += 1
+        ranked.append((turns[CODES[deed.shape]], deed.advice))
+    told = [tell(sentence) for _, sentence in sorted(ranked, key=lambda one: one[0])]
     return tuple(dict.fromkeys(told))[:most]

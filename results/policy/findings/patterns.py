@@ -6,6 +6,8 @@ _FEWEST = 5
 # likelier, and a name on a list would do harm.
 _LIKELY_ENOUGH = 0.2
 _ASKS_FOR_A_WORD = frozenset({"other_lot", "same_readings"})
+# Honest masses equal the sheet's now and then: to be looked at, and no more.
+_ASKS_FOR_A_LOOK = frozenset({"nominal_mass"})
 
 
 def is_shared(n_groups: int, *, of: int) -> bool:
@@ -27,10 +29,21 @@ def is_shared(n_groups: int, *, of: int) -> bool:
 
 
 def is_no_slip(code: str) -> bool:
-    """Whether a finding is no slip, but a reason to talk with those concerned."""
-    return code in _ASKS_FOR_A_WORD
+    """Whether a finding is no slip, but a reason to talk or to look once more."""
+    return code in _ASKS_FOR_A_WORD or is_only_a_look(code)
+
+
+def is_only_a_look(code: str) -> bool:
+    """Whether a finding asks to look at what was typed, and says nothing happened.
+
+    Examples
+    --------
+    >>> is_only_a_look("nominal_mass"), is_only_a_look("mistyped_mass")
+    (True, False)
+    """
+    return code in _ASKS_FOR_A_LOOK
 
 
 def wants_a_word(code: str, probability: float) -> bool:
     """Whether a finding asks for a conversation before any mark is set."""
-    return is_no_slip(code) and probability >= _LIKELY_ENOUGH
+    return code in _ASKS_FOR_A_WORD and probability >= _LIKELY_ENOUGH
