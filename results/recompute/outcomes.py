@@ -17,7 +17,7 @@ from results.science.class_scale import ClassScale
 from results.science.diagnosis import Finding as Noticed
 from results.science.worked import WorkedFinding
 
-METHOD = "effective-2"
+METHOD = "effective-3"
 _NUMBERS = (
     "slope",
     "slope_se",

@@ -83,6 +83,12 @@ def reference_section():
         summary(f"{view}' view" if view != "nothing" else "no class at all", marks)
         if view == "students":
             table(marks)
+        if marks.unseen:
+            say(
+                "  not counted, for nothing shows them:",
+                ", ".join(sorted(marks.unseen)),
+            )
+            say("  one group cannot know that all hands of this class are careful")
     say("\nOther designs, students' view.")
     for title, design in OTHER_DESIGNS.items():
         summary(title, reference_exam(2, GROUPS // 2, design))
@@ -107,7 +113,7 @@ def course_section():
         "Groups with several slips, or one below 2 %, are not marked. "
         "A slip in a weak standard counts, although it seldom shows."
     )
-    for view in ("students", "staff"):
+    for view in ("students", "staff", "nothing"):
         marks = course_exam(4, GROUPS, None, view=view)
         summary(f"{view}' view", marks)
         table(marks)

@@ -9,6 +9,8 @@ from tests.exam.slips import SLIPS
 
 #: With one unknown tube, its own slips look like those of the whole unknown.
 ONE_TUBE = frozenset({"unknown_side", "unknown_tube_off"})
+#: Without a class, the iron content may be anything, and so may the usual mass.
+UNSEEN_ALONE = frozenset({"unknown dilution", "unknown prep loss", "nominal mass"})
 #: Slips of the exam that are made with percent transmittances only.
 TYPED = frozenset({"A typed in T", "digits transposed"})
 #: Relative sizes below this leave no trace, whatever their cause.
@@ -36,7 +38,10 @@ def reference_exam(seed, groups, design=None, *, view="students", slipped=0.25):
         codes = SLIPS[name].codes
         return codes | ONE_TUBE if design.unknowns == 1 and codes & ONE_TUBE else codes
 
-    return mark(diagnosed, drawn.slip, codes_of, drawn.tube)
+    marks = mark(diagnosed, drawn.slip, codes_of, drawn.tube)
+    if view == "nothing":
+        marks.unseen = UNSEEN_ALONE
+    return marks
 
 
 def small_classes(seed, classes, size, design=None, *, view="students"):
@@ -59,19 +64,23 @@ def course_exam(seed, groups, rates, *, view="students", factor=1.0):
     )
     assigned = drawn.assigned_iron_percent if view == "staff" else None
     scheme, layout = drawn.plan.scheme, drawn.layout
-    context = context_of(scheme, drawn.readings, layout.station, layout.lot, assigned)
+    context = None
+    if view != "nothing":
+        places = layout.station, layout.lot
+        context = context_of(scheme, drawn.readings, *places, assigned)
     diagnosed = diagnose_all(scheme, drawn.readings, context)
     names = [slips[0].code if len(slips) == 1 else "" for slips in drawn.slips]
     tubes = [slips[0].tube if len(slips) == 1 else "" for slips in drawn.slips]
     keep = np.flatnonzero([_is_marked(slips) for slips in drawn.slips])
-    diagnosed.probability = diagnosed.probability[:, keep]
-    diagnosed.tube = [diagnosed.tube[k] for k in keep]
-    return mark(
-        diagnosed,
+    marks = mark(
+        diagnosed.rows(keep),
         np.array(names, dtype=object)[keep],
         lambda code: {code},
         [tubes[k] for k in keep],
     )
+    if view == "nothing":
+        marks.unseen = frozenset({"unknown_side", "nominal_mass"})
+    return marks
 
 
 def _is_marked(slips):

@@ -10,34 +10,57 @@ import numpy as np
 from results.science.answer import compute_answers
 from results.science.diagnosis import (
     CODES,
+    Finding,
     care_of,
     class_context,
+    deed,
     explain,
+    no_context,
     own_log_absorptivity,
     own_log_iron,
 )
+from results.science.diagnosis.assumptions import FLAG_BELOW
+from results.science.diagnosis.report import report
 
-CODE_NAMES = ("", *sorted(set(CODES.values())))
 BINS = (0.0, 0.6, 0.8, 0.9, 0.97, 0.99, 1.0001)
 FEWEST_IN_BIN = 200
+NOTHING, MASS = "", "nominal_mass"
 
 
 @dataclass
 class Diagnosed:
-    """What the diagnosis says of N groups.
+    """What is said of N groups: how likely nothing is, and what is printed."""
 
-    ``probability`` (codes, N), the first code being "nothing"; ``tube`` the label
-    it names for its likeliest code.
-    """
-
-    probability: np.ndarray
-    tube: list[str]
+    nothing: np.ndarray
+    printed: list[list[Finding]]
     seconds: float
 
+    def rows(self, chosen):
+        """Return what is said of some of the groups."""
+        printed = [self.printed[row] for row in chosen]
+        return Diagnosed(self.nothing[chosen], printed, self.seconds)
+
     @property
-    def order(self):
-        """Codes of each group, likeliest first."""
-        return np.argsort(-self.probability, axis=0, kind="stable")
+    def flagged(self):
+        """Mark the groups (N,) that are shown a finding."""
+        return self.nothing < FLAG_BELOW
+
+    @property
+    def alarmed(self):
+        """Mark the groups that are shown more than "please check the mass"."""
+        more = [any(one.code != MASS for one in found) for found in self.printed]
+        return self.flagged & np.array(more, dtype=bool)
+
+    def ranking(self, row):
+        """Codes that each answer stands for and its probability, as a page has it."""
+        found = [(_codes(one), one.probability) for one in self.printed[row]]
+        nothing = [({NOTHING}, float(self.nothing[row]))]
+        return found + nothing if self.flagged[row] else nothing + found
+
+
+def _codes(finding):
+    """Codes of all that a finding names: its own and those of its members."""
+    return {finding.code, *(CODES[deed(name).shape] for name in finding.members)}
 
 
 def context_of(scheme, readings, station, lot, assigned=None):
@@ -57,31 +80,26 @@ def context_of(scheme, readings, station, lot, assigned=None):
 
 
 def diagnose_all(scheme, readings, context):
-    """Probability of every code for every group, clean ones too."""
+    """Diagnose every group, clean ones too."""
+    known = no_context(len(readings.standard_mass_g)) if context is None else context
     started = time.perf_counter()
-    pieces = explain(scheme, readings, context, everyone=True)
+    pieces = explain(scheme, readings, known, everyone=True)
     seconds = time.perf_counter() - started
-    labels = scheme.standard_labels + scheme.unknown_labels
-    parts, tubes = [], []
+    printed = [[] for _ in readings.standard_mass_g]
     for piece in pieces:
-        code = np.array(
-            [CODE_NAMES.index(CODES.get(h.shape, "")) for h in piece.hypotheses]
-        )
-        sums = np.zeros((len(CODE_NAMES), len(piece.rows)))
-        np.add.at(sums, code, piece.probability)
-        sums[0] = piece.probability[0]
-        parts.append(sums)
-        best = np.argmax(sums[1:], axis=0) + 1
-        for column in range(len(piece.rows)):
-            mine = np.where(code == best[column], piece.probability[:, column], 0.0)
-            chosen = piece.hypotheses[int(np.argmax(mine))]
-            tubes.append(",".join(labels[k] for k in chosen.tubes))
-    return Diagnosed(np.concatenate(parts, axis=1), tubes, seconds)
+        for finding in report(scheme, known, piece, above=0.0):
+            printed[finding.row].append(finding)
+    nothing = np.concatenate([piece.probability[0] for piece in pieces])
+    return Diagnosed(nothing, printed, seconds)
 
 
 @dataclass
 class Marks:
-    """The figures that matter; shares between 0 and 1."""
+    """The figures that matter; shares between 0 and 1.
+
+    ``unseen`` are slips that nothing can show without a class; they count among the
+    groups whose stated probability must come true.
+    """
 
     false_alarm: float
     false_alarm_but_mass: float
@@ -93,16 +111,20 @@ class Marks:
     confusion: dict[str, Counter]
     rate: float
     counts: dict[str, int]
+    unseen: frozenset[str] = frozenset()
 
     @property
     def mean_top1(self):
-        """Mean over the slips."""
-        return float(np.mean(list(self.top1.values())))
+        """Mean over the slips that can be seen at all."""
+        return self._mean(self.top1)
 
     @property
     def mean_top3(self):
-        """Mean over the slips."""
-        return float(np.mean(list(self.top3.values())))
+        """Mean over the slips that can be seen at all."""
+        return self._mean(self.top3)
+
+    def _mean(self, share):
+        return float(np.mean([v for k, v in share.items() if k not in self.unseen]))
 
     @property
     def worst_calibration(self):
@@ -112,49 +134,47 @@ class Marks:
 
 
 def mark(diagnosed, names, codes_of, tubes):
-    """Mark a diagnosis.
+    """Mark a diagnosis by what people are shown.
 
     ``names`` (N,) is each group's slip, "" for none; ``codes_of`` the codes that are
-    right for a slip; ``tubes`` the tube concerned.
+    right for a slip; ``tubes`` the tube concerned.  A finding is right if the slip is
+    one of its members, and its probability is the one that is printed.
     """
     names = np.asarray(names, dtype=object)
-    order, p = diagnosed.order, diagnosed.probability
-    code = np.array(CODE_NAMES, dtype=object)
-    top = code[order[0]]
-    clean, flagged = names == "", p[0] < 0.5
-    best = code[np.argmax(p[1:], axis=0) + 1]
-    alarm = flagged & clean
+    clean, flagged = names == "", diagnosed.flagged
     marks = Marks(
-        float(alarm[clean].mean()) if clean.any() else 0.0,
-        float((alarm & (best != "nominal_mass"))[clean].mean()) if clean.any() else 0.0,
+        float(flagged[clean].mean()) if clean.any() else 0.0,
+        float(diagnosed.alarmed[clean].mean()) if clean.any() else 0.0,
         {}, {}, {}, 1.0, [], {}, len(names) / max(diagnosed.seconds, 1e-9), {},
     )  # fmt: skip
-    right = clean & (top == "")
-    right_tube = []
+    right_codes = {name: codes_of(name) for name in set(names) - {""}} | {"": {NOTHING}}
+    rankings = [diagnosed.ranking(row) for row in range(len(names))]
+    good = np.zeros((3, len(names)), dtype=bool)
+    for row, ranking in enumerate(rankings):
+        for place, (codes, _) in enumerate(ranking[:3]):
+            good[place, row] = bool(codes & right_codes[names[row]])
     for name in sorted(set(names) - {""}):
         rows = np.flatnonzero(names == name)
-        good = np.isin(code[order[:3][:, rows]], sorted(codes_of(name)))
-        right[rows] = good[0]
         marks.counts[name] = len(rows)
         marks.detected[name] = float(flagged[rows].mean())
-        marks.top1[name] = float(good[0].mean())
-        marks.top3[name] = float(good.any(axis=0).mean())
-        marks.confusion[name] = Counter(top[rows][~good[0]].tolist())
-        right_tube += [
-            diagnosed.tube[row] == tubes[row]
-            for row in rows[good[0] & flagged[rows]]
-            if tubes[row] and diagnosed.tube[row]
-        ]
-    marks.right_tube = float(np.mean(right_tube)) if right_tube else 1.0
-    stated = np.minimum(p.max(axis=0), 1.0)
+        marks.top1[name] = float(good[0, rows].mean())
+        marks.top3[name] = float(good[:, rows].any(axis=0).mean())
+        marks.confusion[name] = Counter(
+            diagnosed.printed[row][0].code if flagged[row] else NOTHING
+            for row in rows[~good[0, rows]]
+        )
+    marks.right_tube = _right_tube(diagnosed, np.flatnonzero(good[0] & flagged), tubes)
+    stated = np.array([min(ranking[0][1], 1.0) for ranking in rankings])
     for low, high in itertools.pairwise(BINS):
         inside = (stated >= low) & (stated < high)
         if inside.any():
-            marks.calibration.append(
-                (
-                    float(stated[inside].mean()),
-                    float(right[inside].mean()),
-                    int(inside.sum()),
-                )
-            )
+            means = float(stated[inside].mean()), float(good[0, inside].mean())
+            marks.calibration.append((*means, int(inside.sum())))
     return marks
+
+
+def _right_tube(diagnosed, rows, tubes):
+    """Share of right findings of one tube that name the right one."""
+    named = [(diagnosed.printed[row][0].tube, tubes[row]) for row in rows]
+    right = [said == meant for said, meant in named if said and meant]
+    return float(np.mean(right)) if right else 1.0

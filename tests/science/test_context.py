@@ -136,7 +136,8 @@ def test_where_a_class_weighs_to_the_plan_equal_masses_say_nothing():
 
 def test_a_careful_class_is_known_as_careful():
     _, station, values = invented_class()
-    care = np.tile([0.7, 0.2, 0.07, 0.03], (120, 1))
+    clean = [0.6, 0.2, 0.05, 0.01, 0.01]
+    care = np.tile([*clean, 0.06, 0.04, 0.01, 0.01, 0.0, 0.01], (120, 1))
 
     shares = class_context(values, station, care=care).care
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from results.science.answer import Readings, compute_answers
-from results.science.diagnosis import diagnose
+from results.science.diagnosis import diagnose, no_context
 from tests.science.schemes import SCHEME, noisy_readings, perfect_readings
 
 
@@ -99,6 +99,31 @@ def test_reading_below_zero_is_mistyped():
     readings.unknown_signal[0, 1, 0] = -57.5
 
     assert ("mistyped_reading", "U2") in seen(readings)
+
+
+def test_a_mass_ten_times_the_plans_is_doubted_without_a_class():
+    readings = noisy_readings(1, seed=2)
+    readings.unknown_mass_g[:] = round(float(readings.unknown_mass_g[0]) * 10, 4)
+
+    assert ("mistyped_mass", "") in seen(readings)
+
+
+def test_a_mass_equal_to_the_plans_makes_no_other_finding_likelier():
+    """However likely it is, the rest is judged as if the mass were another's."""
+    readings = noisy_readings(400, seed=5)
+    readings.unknown_mass_g[::4] = SCHEME.unknown_mass_g
+    spread = np.full(400, 0.02)
+    context = replace(
+        no_context(400), standard_mass_sd_g=spread, unknown_mass_sd_g=spread
+    )
+    answers = compute_answers(SCHEME, readings)
+
+    found = diagnose(SCHEME, readings, answers, context=context)
+
+    asked = {one.row for one in found if one.code == "nominal_mass"}
+    others = {one.row for one in found if one.code != "nominal_mass"}
+    assert len(asked) > 20
+    assert len(asked & others) <= 1
 
 
 def test_no_submissions_have_no_findings():

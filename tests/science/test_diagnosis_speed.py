@@ -70,8 +70,8 @@ def test_checking_a_working_is_a_few_times_judging_its_numbers():
 
 def test_how_sure_a_finding_is_does_not_hang_on_the_batch(drawn, context):
     """Even where the others of the batch come from a class of other care."""
-    care = np.tile([0.4, 0.4, 0.16, 0.04], (GROUPS, 1))
-    care[::2] = [0.985, 0.009, 0.003, 0.003]
+    care = np.tile([0.4, 0.4, 0.13, 0.04, 0.03], (GROUPS, 1))
+    care[::2] = [0.985, 0.006, 0.003, 0.003, 0.003]
     known = replace(context, care=care)
     rows = np.arange(0, GROUPS, 40)
     readings = drawn.readings

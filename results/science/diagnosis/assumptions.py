@@ -3,14 +3,14 @@
 Every number here is judgement or memory of ordinary teaching laboratories, not a
 count: no measured slip frequencies were found.  A course should put its own counts in
 their place.  Doubling or halving any one rate moves the probability of that slip only
-where the readings leave it open; the scatter matters most, which is why four levels
-of care are tried and a class says which of them its groups work at.
+where the readings leave it open; the scatter matters most, which is why several levels
+of care are tried and a class says which of them its groups work at, and how many slip.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-#: Before looking, three groups in four have made no slip that shows.
+#: Before a class has shown its own share, three groups in four have made no slip.
 CLEAN = 0.75
 #: Before looking at two slips at once: they happen independently.
 MOST_FINDINGS = 3
@@ -24,7 +24,7 @@ NAME_ABOVE = 0.10
 
 @dataclass(frozen=True, slots=True)
 class CareLevel:
-    """How much a careful, an ordinary, a rough or a very rough pair scatters.
+    """How much a pair scatters, from a careful one to a very rough one.
 
     ``reading`` multiplies the declared reading sd; ``zero_sd`` is in absorbance;
     ``cell_sd`` is what placing the cell adds, in absorbance; ``delivery`` gives an
@@ -43,7 +43,7 @@ class CareLevel:
 #: readings of 0.01 to 0.05 mL; the glass itself (ISO 648, 385, 1042) is better.
 CARE_LEVELS = (
     CareLevel(
-        weight=0.4,
+        weight=0.5,
         reading=0.9,
         zero_sd=0.0015,
         cell_sd=0.0,
@@ -57,7 +57,7 @@ CARE_LEVELS = (
         },
     ),
     CareLevel(
-        weight=0.4,
+        weight=0.32,
         reading=1.4,
         zero_sd=0.0025,
         cell_sd=0.002,
@@ -71,7 +71,7 @@ CARE_LEVELS = (
         },
     ),
     CareLevel(
-        weight=0.16,
+        weight=0.11,
         reading=2.4,
         zero_sd=0.0045,
         cell_sd=0.004,
@@ -86,6 +86,20 @@ CARE_LEVELS = (
     ),
     CareLevel(
         weight=0.04,
+        reading=3.3,
+        zero_sd=0.006,
+        cell_sd=0.0055,
+        flask=0.0075,
+        delivery={
+            "pipette": (0.0, 0.014),
+            "graduated pipette": (0.03, 0.035),
+            "piston pipette": (0.0, 0.017),
+            "burette": (0.15, 0.0),
+            "cylinder": (0.0, 0.055),
+        },
+    ),
+    CareLevel(
+        weight=0.03,
         reading=4.5,
         zero_sd=0.008,
         cell_sd=0.008,
@@ -120,8 +134,9 @@ LOT_SPREAD = 0.2
 LOOSE_REFERENCE = 0.1
 #: Plan and weighing: beyond this share of the plan a mass is out of the ordinary.
 MASS_MARGIN = 0.12
-#: Chance that an ordinary weighing lies beyond it all the same.
-MASS_BEYOND = 0.01
+#: Chance that an ordinary weighing lies that near to another power of ten of the plan
+#: all the same: one in a hundred lies beyond the margin, few of those just there.
+MASS_DECADE = 0.0005
 #: A reading off the steps of its scale, unless digits were swapped.
 OFF_STEP = 1e-3
 #: Transmittance, in steps of the scale, at which a needle has reached its end.
@@ -133,12 +148,17 @@ BLACK_ABSORBANCE = 1.5
 #: slip that needs the long one (exchanges, typing, whole factors) could be likely.
 NEAR = 10.0
 #: Log of a level of care's share in a class below which it is not tried.
-LEAST_CARE = -4.6
+LEAST_CARE = -5.5
+#: First level of care so rough that readings near the model cannot come from it.
+ROUGH = 3
 #: How much worse than clean work, for its number of tubes, the best single slip must
 #: fit before two at once are looked for; in units of log density.
 PAIR_DEFICIT = 12.0
 #: Weight of the assumed levels of care against a class's own, in groups.
-CARE_GROUPS = 4.0
+CARE_GROUPS = 1.5
+#: Weight of the assumed share of slips against a class's own: in groups, and for each
+#: group of the class, however large, as a group alone shows only the larger slips.
+SLIP_GROUPS, SLIP_SHARE = 20.0, 1.0
 
 #: Usual pipettes and flasks give these ratios when taken for one another.
 WRONG_VESSEL = (0.2, 0.25, 0.4, 0.5, 0.8, 1.25, 2.0, 2.5, 4.0, 5.0)

@@ -7,11 +7,8 @@ import numpy as np
 
 from results.science.answer import Answers, Readings
 from results.science.arrays import BoolArray, FloatArray, IntArray
-from results.science.diagnosis.assumptions import (
-    CARE_GROUPS,
-    CARE_LEVELS,
-    LOOSE_REFERENCE,
-)
+from results.science.diagnosis.assumptions import LOOSE_REFERENCE
+from results.science.diagnosis.habits import assumed_habits, habits_of_class
 from results.science.diagnosis.lots import WAYS, LotReference, lot_reference
 from results.science.diagnosis.medians import robust_sd, row_median
 from results.science.diagnosis.stations import (
@@ -20,10 +17,6 @@ from results.science.diagnosis.stations import (
     station_reference,
 )
 from results.science.dilution import Scheme
-
-#: Shares of the levels of care before a class has shown its own.
-ASSUMED_CARE = np.array([level.weight for level in CARE_LEVELS])
-_CARE_ROUNDS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +40,8 @@ class Context:
         nothing.
     care : array (N, K)
         Share of the class that works at each level of care.
+    slipped : array (N,)
+        Share of the class in which something went wrong.
     tells_answer : bool
         Whether figures about the iron content may be given with a finding: only in
         the staff's view.
@@ -59,6 +54,7 @@ class Context:
     standard_mass_sd_g: FloatArray
     unknown_mass_sd_g: FloatArray
     care: FloatArray
+    slipped: FloatArray
     other_iron: FloatArray
     other_iron_sd: FloatArray
     other_weight: FloatArray
@@ -98,7 +94,7 @@ def join_contexts(parts: list[Context]) -> Context:
 def no_context(groups: int) -> Context:
     """Return the context of groups of whose class nothing is known."""
     nothing = np.full(groups, np.nan)
-    care = np.tile(ASSUMED_CARE, (groups, 1))
+    habits = assumed_habits(groups)
     other = np.full((groups, WAYS - 1), np.nan)
     return Context(
         log_absorptivity=nothing,
@@ -107,7 +103,8 @@ def no_context(groups: int) -> Context:
         log_iron_sd=nothing,
         standard_mass_sd_g=nothing,
         unknown_mass_sd_g=nothing,
-        care=care,
+        care=habits.care,
+        slipped=habits.slipped,
         other_iron=other,
         other_iron_sd=other,
         other_weight=np.zeros_like(other),
@@ -167,8 +164,8 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
         view.  It takes the place of the lot's median.
     standard_mass_g, unknown_mass_g : array (N,), optional
         The class's weighings.
-    care : array (N, K), optional
-        How likely each level of care is by a group alone, from
+    care : array (N, 2K + 1), optional
+        What a group alone says of its care and of slips, from
         `results.science.diagnosis.care_of`.
 
     Notes
@@ -182,6 +179,7 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
     iron = _iron_reference(log_iron, lot, groups)
     if assigned_log_iron is not None:
         iron = _assigned_instead(iron, assigned_log_iron, assigned_sd)
+    habits = assumed_habits(groups) if care is None else habits_of_class(care)
     return Context(
         log_absorptivity=e,
         log_absorptivity_sd=e_sd,
@@ -192,27 +190,10 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
         other_weight=iron.weight[:, 1:],
         standard_mass_sd_g=_mass_sd(standard_mass_g, groups),
         unknown_mass_sd_g=_mass_sd(unknown_mass_g, groups),
-        care=_care_of_class(care, groups),
+        care=habits.care,
+        slipped=habits.slipped,
         tells_answer=assigned_log_iron is not None,
     )
-
-
-def _care_of_class(care: FloatArray | None, groups: int) -> FloatArray:
-    """Share of each level of care among the others of a class, shape (N, K).
-
-    Expectation and maximisation for the weights of a mixture (A. P. Dempster, N. M.
-    Laird and D. B. Rubin, J. R. Stat. Soc. B 39, 1977, 1), from the assumed shares.
-    """
-    if care is None or groups == 0:
-        return np.tile(ASSUMED_CARE, (groups, 1))
-    known = np.where(np.isfinite(care).all(axis=1, keepdims=True), care, 1.0)
-    share, mine = ASSUMED_CARE, known
-    for _ in range(_CARE_ROUNDS):
-        mine = known * share
-        mine = mine / mine.sum(axis=1, keepdims=True)
-        share = (CARE_GROUPS * ASSUMED_CARE + mine.sum(axis=0)) / (CARE_GROUPS + groups)
-    others = CARE_GROUPS * ASSUMED_CARE + mine.sum(axis=0) - mine
-    return np.asarray(others / (CARE_GROUPS + groups - 1))
 
 
 def _iron_reference(

@@ -6,9 +6,10 @@ import numpy as np
 
 from results.science.answer import Readings
 from results.science.arrays import BoolArray, FloatArray, IntArray
-from results.science.diagnosis.assumptions import CARE_LEVELS, FLAG_BELOW, PAIR_DEFICIT
+from results.science.diagnosis.assumptions import FLAG_BELOW, PAIR_DEFICIT
 from results.science.diagnosis.context import Context, join_contexts, no_context
 from results.science.diagnosis.double import pairs
+from results.science.diagnosis.habits import ENTRIES
 from results.science.diagnosis.hypotheses import Hypothesis, set_up
 from results.science.diagnosis.posterior import Weighed, join_weighed, weigh
 from results.science.diagnosis.record import Record, join, lay_out
@@ -93,7 +94,7 @@ def _piece(
 ) -> Explanations:
     rows, everyone = rows_and_everyone
     part, here = record.rows(rows), context.rows(rows)
-    listed = versions(scheme, part, mixed[:, rows])
+    listed = versions(scheme, part, mixed[:, rows], here.slipped)
     wanted = np.asarray((here.other_weight > 0.0).any(axis=1) | everyone)
     for version in listed:
         wanted[version.origin] = True
@@ -219,9 +220,11 @@ def _repairs(others: list[tuple[Version, Weighed]]) -> list[tuple[str, int]]:
 def care_of(
     scheme: Scheme, readings: Readings, context: Context | None = None
 ) -> FloatArray:
-    """How likely each level of care is by each group alone, shape (N, K).
+    """Return what each group alone says of its care and slips, shape (N, 2K + 1).
 
-    To be stored with the group; a class's context is made of them.
+    How dense its readings are at each level of care without a slip, at each with one,
+    and with one that nothing explains, as shares of their sum.  To be stored with the
+    group; a class's context is made of them.
     """
     groups = len(readings.standard_mass_g)
     known = no_context(groups) if context is None else context
@@ -232,4 +235,4 @@ def care_of(
             rows = np.arange(start, min(start + CHUNK, groups))
             case = set_up(scheme, record.rows(rows), known.rows(rows))
             pieces.append(weigh(case).care.T)
-    return np.concatenate(pieces) if pieces else np.empty((0, len(CARE_LEVELS)))
+    return np.concatenate(pieces) if pieces else np.empty((0, ENTRIES))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from results.science.arrays import FloatArray, IntArray
-from results.science.diagnosis.assumptions import CLEAN, RATES, CareLevel
+from results.science.diagnosis.assumptions import RATES, CareLevel
 from results.science.diagnosis.context import Context
 from results.science.diagnosis.model import Expected, Solved, expect
 from results.science.diagnosis.record import Record
@@ -86,5 +86,5 @@ def set_up(scheme: Scheme, record: Record, context: Context) -> Case:
 
 
 def log_rate(shape: str) -> float:
-    """Log of how likely a shape is before looking."""
-    return float(np.log((1.0 - CLEAN) * RATES[shape] / sum(RATES.values())))
+    """Log of how likely a shape is before looking, given that there is a slip."""
+    return float(np.log(RATES[shape] / sum(RATES.values())))

@@ -8,11 +8,12 @@ from results.science.arrays import BoolArray, FloatArray, IntArray
 from results.science.diagnosis.assumptions import (
     BLACK_ABSORBANCE,
     CARE_LEVELS,
-    CLEAN,
     LEAST_CARE,
     NEAR,
+    ROUGH,
     UNEXPLAINED_SCALES,
 )
+from results.science.diagnosis.habits import ENTRIES
 from results.science.diagnosis.hypotheses import Case, Family, Hypothesis, log_rate
 from results.science.diagnosis.model import solve
 from results.science.diagnosis.record import blackest
@@ -28,8 +29,9 @@ class Weighed:
 
     ``weight`` (H, N) sums to one over the hypotheses, the first of which is that
     nothing went wrong; ``log_density`` (N,) is the log density of the absorbances
-    under all of them together; ``care`` (K, N) how likely each level of care is by
-    this group alone; ``deficit`` (N,) how much less dense the absorbances are than
+    under all of them together; ``care`` (2K + 1, N) how dense they are at each level
+    of care without a slip, at each with one, and with one that nothing explains, as
+    shares of their sum; ``deficit`` (N,) how much less dense the absorbances are than
     those of clean work at their best.
     """
 
@@ -83,7 +85,7 @@ def weigh(case: Case) -> Weighed:
         hypotheses,
         np.zeros((len(hypotheses), len(near))),
         np.zeros(len(near)),
-        np.zeros((len(CARE_LEVELS), len(near))),
+        np.zeros((ENTRIES, len(near))),
         careful.log_density + 0.5 * careful.misfit,
     )
     for rows, short in ((np.flatnonzero(near), True), (np.flatnonzero(~near), False)):
@@ -92,7 +94,8 @@ def weigh(case: Case) -> Weighed:
             part = part if short else part.with_meanings()
             used = _used(listed, short=short)
             chosen = [family for family in listed if family.is_near or not short]
-            found = _look(part, chosen, prior[used])
+            deepest = ROUGH if short else len(CARE_LEVELS)
+            found = _look(part, chosen, prior[used], deepest)
             result.weight[used[:, None], rows] = found[0]
             result.log_density[rows] = found[1]
             result.care[:, rows] = found[2]
@@ -112,26 +115,36 @@ def _used(listed: list[Family], *, short: bool) -> IntArray:
 
 
 def _look(
-    case: Case, listed: list[Family], prior: FloatArray
+    case: Case, listed: list[Family], prior: FloatArray, deepest: int
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Posterior weights, log density and level of care of some groups."""
+    """Posterior weights, log density and level of care of some groups.
+
+    Levels from ``deepest`` on are not tried.
+    """
     groups = len(case.record)
     log_care = np.log(np.maximum(case.care, 1e-12)).T
     # Each group by itself: what is tried on one must not hang on its batch.
     log_care = np.where(log_care > LEAST_CARE, log_care, -np.inf)
+    log_care[deepest:] = -np.inf
     used = np.flatnonzero(np.isfinite(log_care).any(axis=1)).tolist()
     weighted = [_level(case, listed, k, prior) for k in used]
     for k, level in zip(used, weighted, strict=True):
         np.add(level, log_care[k], out=level)
-    rough = _unexplained(case) + prior[-1]
+    slipped = case.context.slipped
+    rough = _unexplained(case) + prior[-1] + np.log(slipped)
     top = np.max([rough, *(level.max(axis=0) for level in weighted)], axis=0)
     weight = np.zeros_like(weighted[0])
-    care = np.full((len(CARE_LEVELS), groups), 1e-300)
+    levels = len(CARE_LEVELS)
+    care = np.zeros((ENTRIES, groups))
     for k, level in zip(used, weighted, strict=True):
         part = np.exp(np.subtract(level, top, out=level), out=level)
-        care[k] = np.maximum(part.sum(axis=0) / np.exp(log_care[k]), 1e-300)
+        share = np.exp(log_care[k])
+        care[k] = part[0] / share / (1.0 - slipped)
+        care[levels + k] = part[1:].sum(axis=0) / share / slipped
         weight += part
     weight[-1] = np.exp(rough - top)
+    care[-1] = weight[-1] / slipped
+    care = np.maximum(care, 1e-300)
     total = weight.sum(axis=0)
     return weight / total, np.log(total) + top, care / care.sum(axis=0)
 
@@ -146,9 +159,7 @@ def _rule_out(weighed: Weighed, impossible: BoolArray) -> Weighed:
 
 
 def _log_prior(hypotheses: tuple[Hypothesis, ...]) -> FloatArray:
-    prior = [np.log(CLEAN)] + [
-        log_rate(one.shape) + np.log(one.share) for one in hypotheses[1:]
-    ]
+    prior = [0.0] + [log_rate(one.shape) + np.log(one.share) for one in hypotheses[1:]]
     return np.array(prior)[:, None]
 
 
@@ -159,7 +170,8 @@ def _level(
     level = CARE_LEVELS[index]
     solved = solve(case.scheme, case.record, case.expected, level)
     score = np.empty((len(prior), len(case.record)))
-    score[0] = 0.0
+    slipped = case.context.slipped
+    score[0] = np.log1p(-slipped) - np.log(slipped)
     row = 1
     for family in listed:
         for values in family.evidence(case, solved, level):
@@ -168,7 +180,7 @@ def _level(
             row = end
     score[-1] = -np.inf
     score += prior
-    score += solved.log_density
+    score += solved.log_density + np.log(slipped)
     return score
 
 

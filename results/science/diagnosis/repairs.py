@@ -5,14 +5,14 @@ model describes it.  Such a record is looked at twice, as typed and as probably 
 and the two are weighed against each other.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from results.science.arrays import BoolArray, FloatArray, IntArray
 from results.science.diagnosis.assumptions import (
     ABSORBANCE_STEP,
-    MASS_BEYOND,
+    MASS_DECADE,
     MASS_MARGIN,
     OFF_STEP,
 )
@@ -58,7 +58,9 @@ class Version:
         )
 
 
-def versions(scheme: Scheme, record: Record, mixed: BoolArray) -> list[Version]:
+def versions(
+    scheme: Scheme, record: Record, mixed: BoolArray, slipped: FloatArray
+) -> list[Version]:
     """List the other versions of every record that has one.
 
     Parameters
@@ -67,15 +69,24 @@ def versions(scheme: Scheme, record: Record, mixed: BoolArray) -> list[Version]:
     record : Record
     mixed : array of bool (P, N)
         Tubes whose values look as if read on the other scale.
+    slipped : array (N,)
+        How likely a slip is before looking.
     """
     found = [
-        *_other_scale(scheme, record, mixed),
-        *_other_mass(scheme, record),
+        *_by_a_slip(_other_scale(scheme, record, mixed), slipped),
+        *_by_a_slip(_other_mass(scheme, record), slipped),
         _without_black(scheme, record),
     ]
     both = [one for one in found if one.shape and len(one.origin)]
     found += [version for one in both for version in _then_black(scheme, one)]
     return [one for one in found if len(one.origin)]
+
+
+def _by_a_slip(listed: list[Version], slipped: FloatArray) -> list[Version]:
+    return [
+        replace(one, log_weight=one.log_weight + np.log(slipped[one.origin]))
+        for one in listed
+    ]
 
 
 def _other_scale(scheme: Scheme, record: Record, mixed: BoolArray) -> list[Version]:
@@ -132,7 +143,7 @@ def _other_mass(scheme: Scheme, record: Record) -> list[Version]:
         part = record.rows(rows)
         standard_g = np.where(salt[rows], salt_g[rows], part.standard_mass_g)
         unknown_g = np.where(powder[rows], powder_g[rows], part.unknown_mass_g)
-        weight = np.full(len(rows), log_rate(shape) - np.log(MASS_BEYOND))
+        weight = np.full(len(rows), log_rate(shape) - np.log(MASS_DECADE))
         meant = part.with_masses(standard_g, unknown_g)
         found.append(Version(rows, meant, weight, shape, np.full(len(rows), -1)))
     return found

@@ -7,6 +7,7 @@ import numpy as np
 
 from results.science.arrays import FloatArray
 from results.science.diagnosis.assumptions import (
+    FLAG_BELOW,
     MENTION_ABOVE,
     MOST_FINDINGS,
     NAME_ABOVE,
@@ -22,6 +23,7 @@ from results.science.dilution import Scheme
 
 #: Findings that say nothing of a tube's reading.
 _WITHOUT_FIGURES = frozenset({"unknown_side", "unexplained"})
+_MASS = "nominal_mass"
 #: A hypothesis less likely than this adds nothing to its code.
 NEGLIGIBLE = 1e-4
 #: Slips on the standards' side and of the meter's scale enter as one product: without
@@ -32,9 +34,17 @@ _ONE_TUBE = ("unknown_side", "unknown_tube_off")
 
 
 def report(
-    scheme: Scheme, context: Context, explained: Explanations
+    scheme: Scheme,
+    context: Context,
+    explained: Explanations,
+    *,
+    above: float = MENTION_ABOVE,
 ) -> Iterator[Finding]:
-    """Yield the findings of one piece of a batch, likeliest first in each row."""
+    """Yield the findings of one piece of a batch, likeliest first in each row.
+
+    What nothing in the readings tells apart is one finding, its members named; what
+    is less likely than ``above`` is not mentioned.
+    """
     labels = scheme.standard_labels + scheme.unknown_labels
     here = context.rows(explained.rows)
     expected = expect(scheme, explained.record, here).mean
@@ -43,10 +53,16 @@ def report(
     unknowns = present[explained.record.n :].sum(axis=0)
     likely = _likely(explained)
     tubes_read = present.sum(axis=0)
+    nothing = explained.probability[0]
     for column, row in enumerate(explained.rows.tolist()):
         merged = [_ONE_PRODUCT] if blind[column] else []
         merged += [_ONE_TUBE] if unknowns[column] < 2 else []
-        for code, probability, chosen in _ranked(likely[column], merged):
+        ranked = _ranked(likely[column], merged)
+        if nothing[column] < FLAG_BELOW:
+            ranked = _but_for_mass(ranked, float(nothing[column]))
+        for code, probability, chosen in ranked:
+            if probability < above:
+                continue
             tubes = _tubes(chosen)
             if code == "unknown_tube_off" and blind[column] and unknowns[column] == 2:
                 # Of two tubes that disagree, nobody can say which one is off.
@@ -82,17 +98,29 @@ def _likely(explained: Explanations) -> list[dict[str, Chosen]]:
     return found
 
 
-def _ranked(
-    found: dict[str, Chosen], merged: list[tuple[str, str]]
-) -> list[tuple[str, float, Chosen]]:
-    """Codes worth a mention, likeliest first."""
+def _ranked(found: dict[str, Chosen], merged: list[tuple[str, str]]) -> "Ranked":
+    """Rank the likeliest codes, those that cannot be told apart taken as one."""
     for first, second in merged:
         pair = sorted((first, second), key=lambda code: -_sum(found.get(code, [])))
         if pair[0] in found:
             found[pair[0]] = found[pair[0]] + found.pop(pair[1], [])
     sums = [(code, _sum(chosen), chosen) for code, chosen in found.items()]
-    ranked = sorted(sums, key=lambda one: -one[1])[:MOST_FINDINGS]
-    return [one for one in ranked if one[1] >= MENTION_ABOVE]
+    return sorted(sums, key=lambda one: -one[1])[:MOST_FINDINGS]
+
+
+Ranked = list[tuple[str, float, Chosen]]
+
+
+def _but_for_mass(ranked: Ranked, nothing: float) -> Ranked:
+    """Leave only the mass that equals the plan's where nothing else was doubtful.
+
+    Honest masses do equal it now and then: it is to be looked at, and must not make
+    anything else out of an ordinary group.
+    """
+    mass = [one for one in ranked if one[0] == _MASS]
+    if nothing + sum(one[1] for one in mass) >= FLAG_BELOW:
+        return mass
+    return ranked
 
 
 def _sum(chosen: Chosen) -> float:
