@@ -52,7 +52,7 @@ def is_code(typed, length):
 def in_the_browser(tab, typed):
     return tab.evaluate(
         "typed => typed.map(([code, length]) => "
-        "window.bench.checkCode(code, length, 'code').isCode)",
+        "window.bench.checkCode(code, length, 'slip').isCode)",
         [[code, length] for code, length in typed],
     )
 
@@ -114,7 +114,7 @@ def test_a_label_is_accepted_as_typed(sheet):
         (SWAPPED, "Not a vial label: one character is off, or two are swapped."),
         ("O" + LABEL[1:], "Not a vial label: it has O, which none has."),
         (LABEL + "AC", "Not a vial label: it has 7 signs, not 5."),
-        (LABEL[:2], "three more signs"),
+        (LABEL[:2], "3 more signs"),
         ("", ""),
     ],
 )

@@ -5,7 +5,23 @@ window.bench ??= {};
 (() => {
   const ALPHABET = "346789ACDEFHJKMNPRTVWXY";
   const PART = 3;
-  const NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
+  // What is said of a code, by what it is the code of.
+  const SAID = {
+    slip: {
+      strange: (told) => tell("Not a slip code: it has {signs}, which none has.", told),
+      long: (told) => tell("Not a slip code: it has {n} signs, not {length}.", told),
+      off: () => tell("Not a slip code: one character is off, or two are swapped."),
+      one: () => tell("Not a slip code yet: one more sign."),
+      more: (told) => tell("Not a slip code yet: {n} more signs.", told),
+    },
+    vial: {
+      strange: (told) => tell("Not a vial label: it has {signs}, which none has.", told),
+      long: (told) => tell("Not a vial label: it has {n} signs, not {length}.", told),
+      off: () => tell("Not a vial label: one character is off, or two are swapped."),
+      one: () => tell("Not a vial label yet: one more sign."),
+      more: (told) => tell("Not a vial label yet: {n} more signs.", told),
+    },
+  };
 
   const bare = (typed) => typed.replace(/[ \-–—.\t]/g, "").toUpperCase();
   const inParts = (code) => code.match(new RegExp(`.{1,${PART}}`, "g")).join("-");
@@ -18,28 +34,30 @@ window.bench ??= {};
   }
 
   // What can be said of a code as typed so far, and whether it can be one: true,
-  // false, or null while signs are missing.
-  window.bench.checkCode = (typed, length, noun, same = "") => {
+  // false, or null while signs are missing. `later` is said when the box is left.
+  window.bench.checkCode = (typed, length, kind, same = "") => {
     const code = bare(typed);
+    const said = SAID[kind];
     if (!code) return { isCode: null, words: "" };
     const strange = [...new Set(code)].filter((sign) => !ALPHABET.includes(sign)).sort();
-    if (strange.length) return { isCode: false, words: `Not a ${noun}: it has ${strange.join(", ")}, which none has.` };
-    if (code.length > length) return { isCode: false, words: `Not a ${noun}: it has ${code.length} signs, not ${length}.` };
+    if (strange.length) return { isCode: false, words: said.strange({ signs: strange.join(", ") }) };
+    if (code.length > length) return { isCode: false, words: said.long({ n: code.length, length }) };
     if (code.length < length) {
-      const missing = length - code.length;
-      return { isCode: null, words: `${NUMBERS[missing]} more ${missing === 1 ? "sign" : "signs"}` };
+      const n = length - code.length;
+      if (n === 1) return { isCode: null, words: tell("one more sign"), later: said.one() };
+      return { isCode: null, words: tell("{n} more signs", { n }), later: said.more({ n }) };
     }
-    if (!fits(code)) return { isCode: false, words: `Not a ${noun}: one character is off, or two are swapped.` };
-    if (same && bare(same) !== code) return { isCode: false, words: `${inParts(code)} is another vial: yours is ${same}. Ask your teaching assistant.` };
+    if (!fits(code)) return { isCode: false, words: said.off() };
+    if (same && bare(same) !== code) return { isCode: false, words: tell("{code} is another vial: yours is {same}. Ask your teaching assistant.", { code: inParts(code), same }) };
     return { isCode: true, words: `${inParts(code)} ✓` };
   };
 
   function begin(box) {
     const place = document.getElementById(box.getAttribute("aria-describedby").split(" ").find((id) => id.endsWith("-check")));
     function look() {
-      const { isCode, words } = window.bench.checkCode(box.value, Number(box.dataset.checkSign), box.dataset.checkNoun, box.dataset.checkSame);
+      const { isCode, words, later } = window.bench.checkCode(box.value, Number(box.dataset.checkSign), box.dataset.checkKind, box.dataset.checkSame);
       // Nobody is corrected while still typing.
-      place.textContent = isCode === null && document.activeElement !== box && words ? `Not a ${box.dataset.checkNoun} yet: ${words}.` : words;
+      place.textContent = (document.activeElement !== box && later) || words;
       place.dataset.is = String(isCode);
     }
     box.closest("[data-in-hand]")?.removeAttribute("hidden");

@@ -84,7 +84,9 @@
     return element;
   }
 
-  const fixed = (value) => new Intl.NumberFormat(document.documentElement.lang || "en", { minimumFractionDigits: 4, maximumFractionDigits: 4 }).format(value);
+  const formatted = (value, digits) => new Intl.NumberFormat(document.documentElement.lang || "en", digits).format(value);
+  const fixed = (value) => formatted(value, { minimumFractionDigits: 4, maximumFractionDigits: 4 });
+  const ticked = (value) => formatted(value, { maximumFractionDigits: 6, useGrouping: false });
 
   function words(n, line) {
     if (line) {
@@ -105,11 +107,11 @@
     if (!withTicks) return;
     for (const tick of ticks(highX)) {
       put(axis, "line", { x1: x(tick), x2: x(tick), y1: BOTTOM, y2: BOTTOM + 4 });
-      put(axis, "text", { x: x(tick), y: BOTTOM + 17, "text-anchor": "middle" }, tick);
+      put(axis, "text", { x: x(tick), y: BOTTOM + 17, "text-anchor": "middle" }, ticked(tick));
     }
     for (const tick of ticks(highY)) {
       put(axis, "line", { x1: LEFT - 4, x2: LEFT, y1: y(tick), y2: y(tick) });
-      put(axis, "text", { x: LEFT - 8, y: y(tick), dy: 4, "text-anchor": "end" }, tick);
+      put(axis, "text", { x: LEFT - 8, y: y(tick), dy: 4, "text-anchor": "end" }, ticked(tick));
     }
   }
 

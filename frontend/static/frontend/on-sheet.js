@@ -21,8 +21,8 @@
     for (const kind of ["input", "change"]) box.dispatchEvent(new Event(kind, { bubbles: true }));
   };
 
-  // The decimal mark of the reader's own language.
-  const parts = new Intl.NumberFormat(navigator.language).formatToParts(1.5);
+  // The decimal mark of the language that the page speaks.
+  const parts = new Intl.NumberFormat(document.documentElement.lang || "en").formatToParts(1.5);
   window.bench.mark = parts.find((part) => part.type === "decimal").value === "," ? "," : ".";
   window.bench.printed = (number, decimals) => number.toFixed(decimals).replace("-", "−").replace(".", window.bench.mark);
 })();

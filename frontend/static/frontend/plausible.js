@@ -8,7 +8,23 @@
   const SPEAK_AFTER_MS = 600;
   const UNITS = { percent_T: "%T", absorbance: "A" };
   const OTHER = { percent_T: "absorbance", absorbance: "percent_T" };
-  const NAMES = { percent_T: "% transmittance", absorbance: "absorbance" };
+  // Whole sentences, by the scale that they are about.
+  const LOOKS_LIKE = {
+    percent_T: (told) => tell("{value} looks like % transmittance. Is the scale right?", told),
+    absorbance: (told) => tell("{value} looks like absorbance. Is the scale right?", told),
+  };
+  const MANY_LOOK_LIKE = {
+    percent_T: (told) => tell("{odd} of {n} readings look like % transmittance.", told),
+    absorbance: (told) => tell("{odd} of {n} readings look like absorbance.", told),
+  };
+  const STATION_SHOWS = {
+    percent_T: (told) => tell("Station {station} shows % transmittance.", told),
+    absorbance: (told) => tell("Station {station} shows absorbance.", told),
+  };
+  const CHANGE_TO = {
+    percent_T: () => tell("Change the scale to % transmittance"),
+    absorbance: () => tell("Change the scale to absorbance"),
+  };
 
   const plain = (number) => String(Number(number.toPrecision(12))).replace("-", "−").replace(".", window.bench.mark);
   const scaleOf = (form) => form.elements.scale.value;
@@ -30,10 +46,11 @@
     const scale = scaleOf(form);
     const limits = form.querySelector("[data-limits]").dataset;
     const [low, high] = scale === "percent_T" ? [limits.percentLow, limits.percentHigh] : [limits.absorbanceLow, limits.absorbanceHigh];
-    if (looksLikeOther(value, scale)) return `${plain(value)} looks like ${NAMES[OTHER[scale]]}. Is the scale right?`;
-    if (value < Number(low) || value > Number(high)) return `${plain(value)} ${UNITS[scale]} is outside ${plain(Number(low))} to ${plain(Number(high))}. What does the meter show?`;
+    if (looksLikeOther(value, scale)) return LOOKS_LIKE[OTHER[scale]]({ value: plain(value) });
+    const told = { value: plain(value), unit: UNITS[scale], low: plain(Number(low)), high: plain(Number(high)) };
+    if (value < Number(low) || value > Number(high)) return tell("{value} {unit} is outside {low} to {high}. What does the meter show?", told);
     const step = isOffStep(form, value);
-    if (step) return `${plain(value)} is finer than this meter’s step of ${plain(step)} ${UNITS[scale]}. What does it show?`;
+    if (step) return tell("{value} is finer than this meter’s step of {step} {unit}. What does it show?", { ...told, step: plain(step) });
     return "";
   }
 
@@ -41,20 +58,21 @@
     const { low, high } = box.dataset;
     if (value >= Number(low) && value <= Number(high)) return "";
     const in_g = value / 1000;
-    if (in_g >= Number(low) && in_g <= Number(high)) return `${plain(value)} looks like milligrams: in grams ${plain(in_g)}.`;
-    return `${plain(value)} g is outside ${plain(Number(low))} to ${plain(Number(high))} g. Compare with the balance print.`;
+    const told = { value: plain(value), in_g: plain(in_g), low: plain(Number(low)), high: plain(Number(high)) };
+    if (in_g >= Number(low) && in_g <= Number(high)) return tell("{value} looks like milligrams: in grams {in_g}.", told);
+    return tell("{value} g is outside {low} to {high} g. Compare with the balance print.", told);
   }
 
   function ofVolume(box, value) {
     if (value > 0 && value <= Number(box.dataset.high)) return "";
-    return `${plain(value)} mL cannot have gone into a ${plain(Number(box.dataset.high))} mL flask.`;
+    return tell("{value} mL cannot have gone into a {flask} mL flask.", { value: plain(value), flask: plain(Number(box.dataset.high)) });
   }
 
   // What looks wrong about a box, as a question; empty if nothing does.
   window.bench.doubt = (form, box) => {
     if (!box.value.trim()) return "";
     const value = window.bench.number(box.value);
-    if (value === null) return `“${box.value.trim()}” is not a number. Type digits and one comma or point.`;
+    if (value === null) return tell("“{typed}” is not a number. Type digits and one comma or point.", { typed: box.value.trim() });
     if (box.dataset.plausible === "mass") return ofMass(box, value);
     if (box.dataset.plausible === "volume") return ofVolume(box, value);
     return ofReading(form, value);
@@ -65,9 +83,9 @@
     const values = [...form.querySelectorAll("[data-plausible=reading]")].map((box) => window.bench.number(box.value)).filter((value) => value !== null);
     const odd = values.filter((value) => looksLikeOther(value, scale)).length;
     // One may be a slip of typing; two, and most, are the scale.
-    if (odd >= 2 && odd > values.length / 2) return `${odd} of ${values.length} readings look like ${NAMES[OTHER[scale]]}.`;
+    if (odd >= 2 && odd > values.length / 2) return MANY_LOOK_LIKE[OTHER[scale]]({ odd, n: values.length });
     const own = stationOf(form).scale;
-    if (own && own !== scale) return `Station ${form.elements.station.value} shows ${NAMES[own]}.`;
+    if (own && own !== scale) return STATION_SHOWS[own]({ station: form.elements.station.value });
     return "";
   }
 
@@ -82,7 +100,7 @@
     words.textContent = sentence;
     const button = document.createElement("button");
     button.type = "button";
-    button.textContent = `Change the scale to ${NAMES[other]}`;
+    button.textContent = CHANGE_TO[other]();
     button.addEventListener("click", () => {
       const radio = form.querySelector(`[name=scale][value=${other}]`);
       window.bench.type(radio, true);

@@ -4,7 +4,6 @@
 (() => {
   const SAY_AFTER_MS = 700;
   const UNITS = { percent_T: "%T", absorbance: "A" };
-  const SPOKEN = { percent_T: "percent", absorbance: "absorbance" };
 
   // The places to read, in the order of the bench: as they stand on the sheet.
   function slotsOf(form) {
@@ -17,7 +16,7 @@
     return {
       box,
       isBlank,
-      name: isBlank ? "Blank" : `Tube ${tube.dataset.tube}`,
+      name: isBlank ? tell("Blank") : tell("Tube {tube}", { tube: tube.dataset.tube }),
       tint: tube.dataset.tint,
       prompt: promptOf(tube, box),
       isAgain: box.dataset.slot !== "first",
@@ -28,11 +27,11 @@
   }
 
   function promptOf(tube, box) {
-    if (box.dataset.slot === "again") return "Taken out and put back: what does the meter show now?";
+    if (box.dataset.slot === "again") return tell("Taken out and put back: what does the meter show now?");
     if (tube.dataset.kind !== "blank") return tube.querySelector(".volumes")?.textContent ?? "";
     return box.dataset.slot === "first"
-      ? "Blank now: set zero and 100 %T on it. What does it show? It may stay empty."
-      : "Put the blank back before the unknown. Has the meter moved? It may stay empty.";
+      ? tell("Blank now: set zero and 100 %T on it. What does it show? It may stay empty.")
+      : tell("Put the blank back before the unknown. Has the meter moved? It may stay empty.");
   }
 
   // "43.5" and its scale as two meters would show it, and as it is read aloud.
@@ -40,11 +39,17 @@
     const value = window.bench.number(typed);
     const words = window.bench.numberInWords(typed);
     if (value === null || !words) return "";
-    const said = `${name}: ${scale === "absorbance" ? `${SPOKEN[scale]} ${words}` : `${words} ${SPOKEN[scale]}`}, ${typed.trim()} ${UNITS[scale]}`;
-    if (scale === "absorbance") return `${said} → ${window.bench.printed(100 * 10 ** -value, 1)} %T`;
+    const told = { name, words, typed: typed.trim() };
+    if (scale === "absorbance") {
+      const percent = window.bench.printed(100 * 10 ** -value, 1);
+      return tell("{name}: absorbance {words}, {typed} A → {percent} %T", { ...told, percent });
+    }
     const absorbance = window.bench.absorbance(value, scale);
-    return absorbance === null ? said : `${said} → A ${window.bench.printed(absorbance, 3)}`;
+    if (absorbance === null) return tell("{name}: {words} percent, {typed} %T", told);
+    return tell("{name}: {words} percent, {typed} %T → A {absorbance}", { ...told, absorbance: window.bench.printed(absorbance, 3) });
   }
+
+  const askedAgain = (doubt) => tell("{doubt} Type it again, or go on to keep it.", { doubt });
 
   class Reader {
     constructor(form, dialog) {
@@ -145,7 +150,7 @@
       const doubt = window.bench.doubt(this.form, box);
       if (!doubt || this.slot.kept === box.value) return false;
       this.slot.kept = box.value;
-      this.ask(`${doubt} Type it again, or go on to keep it.`);
+      this.ask(askedAgain(doubt));
       this.entry.select();
       return true;
     }
@@ -158,7 +163,7 @@
     readAgain() {
       const free = this.slot.again.find((box) => !box.value && !this.slots.some((slot) => slot.box === box));
       if (!free) {
-        this.ask("Every box of this tube is in use. Change one, or send: the next revision has one more.");
+        this.ask(tell("Every box of this tube is in use. Change one, or send: the next revision has one more."));
         return;
       }
       this.typing = null;
@@ -192,20 +197,20 @@
 
     showSlot(isNew) {
       const { box, name, prompt, isAgain, leftOut, again } = this.slot;
-      this.part("name").textContent = isAgain ? `${name}, again` : name;
+      this.part("name").textContent = isAgain ? tell("{name}, again", { name }) : name;
       this.part("prompt").textContent = prompt;
       this.part("unit").textContent = UNITS[this.scale];
       if (this.entry.value !== box.value) this.entry.value = box.value;
       const echo = echoOf(name, box.value, this.scale);
-      this.part("echo").textContent = leftOut?.checked ? `${name}: not measured` : echo;
+      this.part("echo").textContent = leftOut?.checked ? tell("{name}: not measured", { name }) : echo;
       this.say(echo);
       this.part("left-out").hidden = !leftOut;
-      this.part("left-out").textContent = leftOut?.checked ? "It was measured after all" : "Not measured";
+      this.part("left-out").textContent = leftOut?.checked ? tell("It was measured after all") : tell("Not measured");
       this.part("again").hidden = again.length === 0;
       this.part("undo").disabled = this.past.length === 0;
       this.dialog.querySelectorAll("[data-reader-page] [data-reader-move='-1']").forEach((part) => { part.disabled = this.at === 0; });
       // While the digits are coming, only the first of them can be judged as they stand.
-      this.ask(box.value && this.slot.kept === box.value ? `${window.bench.doubt(this.form, box)} Type it again, or go on to keep it.` : this.early(box));
+      this.ask(box.value && this.slot.kept === box.value ? askedAgain(window.bench.doubt(this.form, box)) : this.early(box));
       if (isNew) {
         this.entry.focus();
         this.entry.select();
@@ -219,7 +224,7 @@
     }
 
     showRack() {
-      this.part("count").textContent = this.isAtEnd ? "" : `${this.at + 1} of ${this.slots.length}`;
+      this.part("count").textContent = this.isAtEnd ? "" : tell("{n} of {all}", { n: this.at + 1, all: this.slots.length });
       this.part("rack").replaceChildren(
         ...this.slots.map(({ box, tint, leftOut }, place) => {
           const tube = document.createElement("li");
@@ -236,11 +241,11 @@
       const open = this.slots.filter((slot) => !slot.isBlank && !slot.box.value.trim() && !slot.leftOut?.checked);
       const odd = this.slots.filter((slot) => window.bench.doubt(this.form, slot.box));
       const names = (slots) => slots.map((slot) => slot.name).join(", ");
-      this.part("ended").textContent = open.length ? `${open.length} of ${this.slots.length} are still to read` : "Every tube is read";
+      this.part("ended").textContent = open.length ? tell("{n} of {all} are still to read", { n: open.length, all: this.slots.length }) : tell("Every tube is read");
       const words = [];
-      if (open.length) words.push(`Without a reading: ${names(open)}.`);
-      if (odd.length) words.push(`Look again at: ${names(odd)}.`);
-      this.part("ended-words").textContent = words.join(" ") || "Your line stands on the sheet. Keep the flasks until you have looked at it.";
+      if (open.length) words.push(tell("Without a reading: {tubes}.", { tubes: names(open) }));
+      if (odd.length) words.push(tell("Look again at: {tubes}.", { tubes: names(odd) }));
+      this.part("ended-words").textContent = words.join(" ") || tell("Your line stands on the sheet. Keep the flasks until you have looked at it.");
       this.dialog.querySelector("[data-reader-end] [data-reader-close]").focus();
     }
 

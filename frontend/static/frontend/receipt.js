@@ -2,7 +2,7 @@
 // The receipt, always in the same corner: a word, a shape and a time. What it means
 // stands beside the button.
 (() => {
-  const clock = (ms) => new Intl.DateTimeFormat(document.documentElement.lang || "en", { hour: "2-digit", minute: "2-digit", hour12: false }).format(ms);
+  const clock = (ms) => new Intl.DateTimeFormat(document.documentElement.lang || "en", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }).format(ms);
 
   // What is unchanged is not read out again.
   function put(element, text) {

@@ -4,7 +4,7 @@
 (() => {
   const box = document.querySelector("[data-scanned]");
   const code = window.location.hash.slice(1);
-  if (!box || !window.bench.checkCode(code, Number(box.dataset.checkSign), box.dataset.checkNoun).isCode) return;
+  if (!box || !window.bench.checkCode(code, Number(box.dataset.checkSign), box.dataset.checkKind).isCode) return;
   window.history.replaceState(null, "", window.location.pathname);
   box.value = code;
   box.form.requestSubmit();

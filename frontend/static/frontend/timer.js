@@ -5,6 +5,7 @@
   const PREFIX = "benchwide-timer:";
   const TICK_MS = 1000;
   const VIBRATION_MS = [400, 200, 400];
+  const { clock } = window.bench.receipt;
 
   // A private window may refuse storage; the clock then lasts as long as the page.
   function store(action) {
@@ -24,7 +25,6 @@
     }
   }
 
-  const clockTime = (ms) => new Date(ms).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
   const plain = (minutes) => String(minutes).replace(".", window.bench.mark);
 
   function left(ms) {
@@ -46,8 +46,13 @@
     function announce() {
       running.told = true;
       keep();
-      part("said").textContent = `${plain(minutes)} minutes are over. Read your tubes now.`;
+      part("said").textContent = tell("{minutes} minutes are over. Read your tubes now.", { minutes: plain(minutes) });
       navigator.vibrate?.(VIBRATION_MS);
+    }
+
+    function buttonWords(rest) {
+      if (!running) return tell("Start the {minutes}-minute clock", { minutes: plain(minutes) });
+      return rest > 0 ? tell("Stop the clock") : tell("Put the clock back");
     }
 
     function show() {
@@ -57,10 +62,10 @@
       }
       const rest = running ? running.ends - Date.now() : minutes * 60_000;
       part("left").textContent = left(rest);
-      part("button").textContent = running ? (rest > 0 ? "Stop the clock" : "Put the clock back") : `Start the ${plain(minutes)}-minute clock`;
-      if (!running) part("words").textContent = "Start it at the last flask’s mark; it goes on while the phone is locked.";
-      else if (rest > 0) part("words").textContent = `Ends at ${clockTime(running.ends)}.`;
-      else part("words").textContent = `Over since ${clockTime(running.ends)}: read your tubes now.`;
+      part("button").textContent = buttonWords(rest);
+      if (!running) part("words").textContent = tell("Start it at the last flask’s mark; it goes on while the phone is locked.");
+      else if (rest > 0) part("words").textContent = tell("Ends at {time}.", { time: clock(running.ends) });
+      else part("words").textContent = tell("Over since {time}: read your tubes now.", { time: clock(running.ends) });
       if (running && rest <= 0 && !running.told) announce();
       if (!running || rest <= 0) stopTicking();
     }
@@ -77,7 +82,7 @@
 
     part("button").addEventListener("click", () => {
       running = running ? null : { ends: Date.now() + minutes * 60_000, told: false };
-      part("said").textContent = running ? `Started; ends at ${clockTime(running.ends)}.` : "Stopped.";
+      part("said").textContent = running ? tell("Started; ends at {time}.", { time: clock(running.ends) }) : tell("Stopped.");
       keep();
       stopTicking();
       go();
