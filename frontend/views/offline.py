@@ -82,6 +82,7 @@ def worker(_request: HttpRequest) -> HttpResponse:
         "results": reverse("bench-result-current"),
         "stations": reverse("station-door", args=["-"]).removesuffix("-/"),
         "signOut": reverse("sign-out"),
+        "language": reverse("set-language"),
     }
     answer = HttpResponse(
         f"const HELD = {json.dumps(settings)};\n{source}",

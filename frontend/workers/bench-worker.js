@@ -90,6 +90,18 @@ async function signOut(request) {
   }
 }
 
+// The sheet that is held speaks the language that was chosen last.
+async function chooseLanguage(event) {
+  try {
+    const answer = await fetch(event.request);
+    event.waitUntil(holdAfresh().catch(() => {}));
+    return answer;
+  } catch (error) {
+    if (await held()) return Response.redirect(HELD.sheet, 303);
+    throw error;
+  }
+}
+
 async function file(request) {
   const kept = await (await caches.open(FILES)).match(request);
   return kept ?? fetch(request);
@@ -121,6 +133,8 @@ self.addEventListener("fetch", (event) => {
     event.respondWith(signOut(request));
   } else if (request.method === "POST" && request.mode === "navigate" && pathname === HELD.home) {
     event.respondWith(signIn(request));
+  } else if (request.method === "POST" && request.mode === "navigate" && pathname === HELD.language) {
+    event.respondWith(chooseLanguage(event));
   } else if (request.method !== "GET") {
     // Everything else that is sent goes its way.
   } else if (request.mode === "navigate") {
