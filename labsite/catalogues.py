@@ -209,7 +209,8 @@ def _differs(source: Message, string: str) -> bool:
     *_, fullest = [source.id] if isinstance(source.id, str) else source.id
     used, given = placeholders(string), placeholders(fullest)
     # "One tube" may leave the number out; no other may.
-    return used != given and not (source.pluralizable and used == given - {"{n}"})
+    count = {"{n}", "%(n)s"}
+    return used != given and not (source.pluralizable and used == given - count)
 
 
 def placeholders(sentence: str) -> frozenset[str]:

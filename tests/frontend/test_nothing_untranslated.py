@@ -16,15 +16,9 @@ from tests.factories import (
     worked_off,
 )
 from tests.frontend.benches import sign_in, typed_sheet
-from tests.languages import OPEN, outside_brackets, speak_brackets
+from tests.languages import NAMES, OPEN, outside_brackets, speak_brackets
 
 GERMAN = {"Accept-Language": "de"}
-# What the course has written itself, names, units and signs.
-NAMES = (
-    "Benchwide", "Deutsch", "English", "Iron, autumn", "Wear goggles and gloves.",
-    "SO", "hydroxylammonium chloride", "1,10-phenanthroline", "reduces", "colours",
-    "ACD-3FH-K7X", "mL", "mg", "nm", "cm", "Fe", "NH",
-)  # fmt: skip
 
 
 @pytest.fixture
@@ -48,17 +42,12 @@ def test_words_in_brackets_and_names_are_not_reported():
 
 
 pytestmark = pytest.mark.django_db
-not_marked_yet = pytest.mark.xfail(
-    strict=True, reason="the templates of groups are not marked yet"
-)
 
 
-@not_marked_yet
 def test_the_first_page(client, brackets):
     assert english_on(client, "home") == []
 
 
-@not_marked_yet
 @pytest.mark.parametrize(
     "times",
     [
@@ -77,7 +66,6 @@ def test_an_empty_sheet(client, brackets, times):
     assert english_on(client, "bench-sheet") == []
 
 
-@not_marked_yet
 def test_a_sheet_with_everything_to_mend(client, brackets):
     make_bench(slip=slip_code())
     sign_in(client)
@@ -89,7 +77,6 @@ def test_a_sheet_with_everything_to_mend(client, brackets):
     assert outside_brackets(page.content.decode(), names=NAMES) == []
 
 
-@not_marked_yet
 @pytest.mark.parametrize(
     ("raw", "work"),
     [
@@ -113,7 +100,6 @@ def test_a_result(client, brackets, raw, work):
     assert english_on(client, "bench-sheet") == []
 
 
-@not_marked_yet
 def test_a_course_without_a_protocol(client, brackets):
     make_bench(slip=slip_code(), section=make_section(make_course(protocol=False)))
     sign_in(client)
@@ -121,7 +107,6 @@ def test_a_course_without_a_protocol(client, brackets):
     assert english_on(client, "bench-sheet") == []
 
 
-@not_marked_yet
 def test_a_refusal(client, brackets):
     make_bench(slip=slip_code())
     sign_in(client)
@@ -129,7 +114,6 @@ def test_a_refusal(client, brackets):
     assert english_on(client, "bench-result", 7) == []
 
 
-@not_marked_yet
 def test_a_page_that_is_not_there(client, brackets):
     page = client.get("/nowhere/", headers=GERMAN).content.decode()
 

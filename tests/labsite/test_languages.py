@@ -132,7 +132,7 @@ def test_every_language_can_be_chosen_with_one_press(client, rf):
     request = rf.get("/bench/")
 
     with translation.override("de"):
-        form = render_to_string("frontend/_language.html", {}, request)
+        form = render_to_string("frontend/_language.html", {"back": "/bench/"}, request)
 
     assert f'action="{reverse("set-language")}"' in form
     assert 'name="next" value="/bench/"' in form
