@@ -228,11 +228,12 @@ class _Desk:
 
     def _reading(self, label: str, index: int) -> ReadingBox:
         replicate = self.typed.rows[index].replicate
-        name = (
-            tell("Tube {tube}", tube=label)
-            if replicate == "1"
-            else tell("Tube {tube}, reading {n}", tube=label, n=replicate)
-        )
+        if label == BLANK:
+            name = tell("Blank, reading {n}", n=replicate)
+        elif replicate == "1":
+            name = tell("Tube {tube}", tube=label)
+        else:
+            name = tell("Tube {tube}, reading {n}", tube=label, n=replicate)
         return ReadingBox(index, replicate, self.box(f"value-{index}", name))
 
 

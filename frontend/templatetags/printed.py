@@ -25,6 +25,11 @@ _DELIVERIES = {
     "burette": marked("burette"),
     "autopipette": marked("piston pipette"),
 }
+_ROLES = {
+    "reductant": marked("reductant"),
+    "ligand": marked("ligand"),
+    "buffer": marked("buffer"),
+}
 _NOTHING = "–"
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _STAGES = {
@@ -156,3 +161,9 @@ def in_words(number: int) -> str:
 def delivered(name: str) -> str:
     """Return what a volume is delivered with, in words."""
     return tell(_DELIVERIES[name]) if name in _DELIVERIES else name
+
+
+@register.filter
+def role_named(role: str) -> str:
+    """Return what a reagent is for; what the course has written stays as it is."""
+    return tell(_ROLES[role]) if role in _ROLES else role

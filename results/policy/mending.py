@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from results.policy.language import tell
 from results.policy.protocol import Span
+from results.policy.typed import BLANK
 
 
 def no_such_station(typed: str) -> str:
@@ -54,7 +55,7 @@ def read_twice(tube: str, replicate: int) -> str:
     return tell(
         "Tube {tube} is here twice as replicate {replicate}. "
         "Keep one, or number the other as the next replicate.",
-        tube=tube,
+        tube=_label(tube),
         replicate=replicate,
     )
 
@@ -76,7 +77,7 @@ def reading_outside(tube: str, value: float, unit: str, span: Span) -> str:
         "Tube {tube}: {value:g} {unit} is outside {span}. "
         "Look at the meter again; if it still shows this, "
         "set zero and 100 %T afresh and read once more.",
-        tube=tube,
+        tube=_label(tube),
         value=value,
         unit=unit,
         span=span,
@@ -89,3 +90,8 @@ def not_read(tube: str) -> str:
         "Tube {tube} has no reading. Type it, or mark the tube as not measured.",
         tube=tube,
     )
+
+
+def _label(tube: str) -> str:
+    """Return a tube's label; a blank's is a word."""
+    return tell("blank") if tube == BLANK else tube

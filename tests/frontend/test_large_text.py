@@ -9,51 +9,19 @@ from django.urls import reverse
 from tests.factories import make_bench, make_staff, slip_code
 from tests.frontend.browsers import sign_in, staff_sign_in
 from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.large import NOTHING, enlarge, lost
 
 pytestmark = [
     pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
     pytest.mark.django_db(transaction=True),
 ]
-# Every element that shows text of its own and hides part of it, or lies outside.
-CUT = """() => {
-  const cut = [];
-  for (const one of document.querySelectorAll('main *, dialog *')) {
-    const box = one.getBoundingClientRect();
-    if (!box.width || one.closest('.unseen, svg, option')) continue;
-    const own = [...one.childNodes].some((n) => n.nodeType === 3 && n.data.trim());
-    const isHiding = getComputedStyle(one).overflow !== 'visible';
-    const isWider = one.scrollWidth > one.clientWidth + 1;
-    const isTaller = one.scrollHeight > one.clientHeight + 1;
-    const isCramped = one.matches('input') && isWider;
-    const isCut = own && isHiding && (isWider || isTaller);
-    const isOutside = box.right > innerWidth + 1 || box.left < -1;
-    if (isCramped || isCut || isOutside) cut.push(one.outerHTML.slice(0, 90));
-  }
-  return cut;
-}"""
 
 
 @pytest.fixture
 def large(tab):
     tab.set_viewport_size(PHONE)
-    tab.add_init_script(
-        "document.addEventListener('DOMContentLoaded', () => "
-        "document.documentElement.style.setProperty('font-size', '200%'));"
-    )
+    enlarge(tab)
     return tab
-
-
-def lost(tab):
-    """What is cut, and by how much the page is too wide."""
-    too_wide = tab.evaluate(
-        "Math.max(document.documentElement.scrollWidth, "
-        "...[...document.querySelectorAll('dialog[open]')].map(d => d.scrollWidth))"
-        " - innerWidth"
-    )
-    return tab.evaluate(CUT), max(too_wide, 0)
-
-
-NOTHING = ([], 0)
 
 
 def overlaps(tab, first, second):

@@ -84,7 +84,7 @@
     return element;
   }
 
-  const formatted = (value, digits) => new Intl.NumberFormat(document.documentElement.lang || "en", digits).format(value);
+  const formatted = (value, digits) => new Intl.NumberFormat(document.documentElement.lang || "en", digits).format(value).replace("-", "−");
   const fixed = (value) => formatted(value, { minimumFractionDigits: 4, maximumFractionDigits: 4 });
   const ticked = (value) => formatted(value, { maximumFractionDigits: 6, useGrouping: false });
 

@@ -31,7 +31,7 @@
       box.setAttribute("aria-describedby", [id, ...ids].join(" "));
       box.closest("details")?.setAttribute("open", "");
     }
-    (box.closest(".tube-line") ?? box).after(note);
+    (box.closest(".tube-line") ?? box.closest(".beside-unit") ?? box).after(note);
   }
 
   window.bench.problems = {
