@@ -20,7 +20,7 @@ WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 def sign_in(tab, number=1):
     tab.goto("/")
     tab.locator("#slip_code").fill(slip_code(number).lower())
-    tab.locator("#slip_code").press("Enter")
+    tab.locator("form.sheet button.send").click()
     tab.wait_for_url("**/bench/")
 
 

@@ -42,4 +42,4 @@ def test_the_limits_of_both_scales_are_said_plainly(client):
     content = client.get(reverse("bench-sheet")).content.decode()
 
     assert '<span class="for-percent_T">0 to 105 %T is taken.' in content
-    assert '<span class="for-absorbance">an absorbance of −0.02 to 3 is' in content
+    assert '<span class="for-absorbance">An absorbance of −0.02 to 3 is' in content
