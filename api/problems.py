@@ -98,6 +98,19 @@ _ALL = (
         "the course.",
     ),
     ProblemKind(
+        "slips-changed",
+        409,
+        "The slips were made meanwhile",
+        "Somebody else has made slips for these groups since they were looked at. "
+        "Look again, so that no slip that is in somebody's hand ends unseen.",
+    ),
+    ProblemKind(
+        "nothing-chosen",
+        422,
+        "Nothing is chosen",
+        "Choose at least one of the groups.",
+    ),
+    ProblemKind(
         "refused",
         409,
         "This cannot be done now",
