@@ -38,6 +38,19 @@ class Ellipse:
     low_y: float
     high_y: float
 
+    def reach(self, x: float, y: float) -> float:
+        """Return how far out a pair lies: 0 in the middle, 1 on the ring."""
+        quarter, half = _N_CORNERS // 4, _N_CORNERS // 2
+        middle_x, middle_y = ((ring[0] + ring[half]) / 2 for ring in (self.x, self.y))
+        # A pair in terms of two conjugate half-axes of the ring.
+        ax, ay = self.x[0] - middle_x, self.y[0] - middle_y
+        bx, by = self.x[quarter] - middle_x, self.y[quarter] - middle_y
+        area = ax * by - ay * bx
+        dx, dy = x - middle_x, y - middle_y
+        if area == 0:
+            return math.inf
+        return math.hypot((dx * by - dy * bx) / area, (ax * dy - ay * dx) / area)
+
 
 def class_ellipse(x: Sequence[float], y: Sequence[float]) -> Ellipse | None:
     """Return the ellipse of the bulk of some pairs; None where there is no claim.

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from statistics import median
 
 from results.policy.claims import (
     Claim,
@@ -41,7 +42,8 @@ class EffectLine:
     effect, low, high : float
         Drawn towards the others unless it differs, with 95 % interval.
     median, median_low, median_high : float or None
-        Plain median of its groups with 95 % interval; None where there is no claim.
+        Plain median of its groups with 95 % interval, of slopes against the middle
+        level; the interval is None where there is no claim.
     z : float
         Distance in standard deviations of usual spread and error together.
     verdict : str
@@ -97,8 +99,14 @@ def effect_table(
 ) -> EffectTable:
     """Put all levels of a factor into lines; no query."""
     others = tuple(name for name in effects.factors if name != among.name)
+    # A slope has no value that it ought to be: only others to be set against.
+    centre = (
+        median(one.median for one in among.levels)
+        if response is Response.SLOPE and among.levels
+        else 0.0
+    )
     lines = [
-        _line(response, among, one, others, names)
+        _line(response, among, one, others, names, centre)
         for one in sorted(
             among.levels,
             key=lambda one: (_ORDER.index(one.verdict), -abs(one.z)),
@@ -119,6 +127,7 @@ def _line(
     one: LevelEffect,
     others: tuple[str, ...],
     names: Names,
+    centre: float,
 ) -> EffectLine:
     effect, low, high = (shown(response, v) for v in (one.effect, one.low, one.high))
     level = names.of(among.name, one.level)
@@ -144,9 +153,9 @@ def _line(
         effect=effect,
         low=low,
         high=high,
-        median=shown(response, one.median),
-        median_low=_known(response, one.median_low),
-        median_high=_known(response, one.median_high),
+        median=shown(response, one.median - centre),
+        median_low=_known(response, one.median_low - centre),
+        median_high=_known(response, one.median_high - centre),
         z=one.z,
         verdict=one.verdict.value,
         is_firm=one.is_firm,
