@@ -6,6 +6,7 @@ from django.views.i18n import set_language
 
 from frontend.views import (
     bench,
+    comparing,
     course,
     explaining,
     grade_files,
@@ -73,6 +74,19 @@ urlpatterns = [
         "staff/courses/<slug:course_code>/answers.csv",
         course.answers,
         name="course-answers",
+    ),
+    path(
+        "staff/courses/<slug:course_code>/compare/",
+        include(
+            [
+                path("stations/", comparing.stations, name="compare-stations"),
+                path("lots/", comparing.lots, name="compare-lots"),
+                path("sections/", comparing.sections, name="compare-sections"),
+                path("slopes/", comparing.slopes, name="compare-slopes"),
+                path("slips/", comparing.slips, name="compare-slips"),
+                path("report/", comparing.report, name="compare-report"),
+            ]
+        ),
     ),
     path("staff/courses/<slug:course_code>/retry/", course.retry, name="course-retry"),
     path(

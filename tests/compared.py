@@ -30,13 +30,14 @@ def compared_course(
     gain : dict, optional
         Factor on all absorbances by station code.
     content : dict, optional
-        True over assigned iron content by lot code.
+        True over assigned iron content by code of lot or section.
     stations_of : callable, optional
         Codes of the stations of a section, from its number.
     at : callable, optional
         When a section's readings came, from its number.
     """
     rng = np.random.default_rng(seed)
+    true = content or {}
     course = Course.objects.filter(code="IRON-1").first() or make_course()
     stations = [f"S{k}" for k in range(STATIONS)]
     for code in stations:
@@ -52,7 +53,9 @@ def compared_course(
             raw = raw_submission(
                 station=station,
                 percent_T=_readings(
-                    rng, (gain or {}).get(station, 1), (content or {}).get(lot.code, 1)
+                    rng,
+                    (gain or {}).get(station, 1),
+                    true.get(lot.code, 1) * true.get(section.code, 1),
                 ),
             )
             submit(group, raw, at=at(number) if at else NOW)
