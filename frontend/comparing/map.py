@@ -1,7 +1,7 @@
 """The map of sections and stations."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence, Set
 from statistics import median
 
 from frontend.comparing.drawing import Figure, categories, finished
@@ -21,6 +21,8 @@ _WORDS = {
 _FAR = 3.0
 _MAD_TO_SD = 1.4826
 _CELL_PX = 22
+# A map of more rows or columns than these cannot be read.
+_MOST_LEVELS = 60
 
 
 def map_figure(cells: Sequence[MapCell], shows: str) -> Figure | None:
@@ -38,8 +40,9 @@ def map_figure(cells: Sequence[MapCell], shows: str) -> Figure | None:
     }
     if not values:
         return None
-    sections = sorted({section for section, _ in values})
-    stations = sorted({station for _, station in values})
+    sections, stations = _furthest_off(
+        {key: value for key, (value, _) in values.items()}
+    )
     far = _FAR * _usual([value for value, _ in values.values()])
     grid = [[values.get((row, column)) for column in stations] for row in sections]
     return finished(
@@ -75,7 +78,7 @@ def map_figure(cells: Sequence[MapCell], shows: str) -> Figure | None:
         {
             "xaxis": {
                 "type": "category",
-                "title": {"text": "station", "standoff": 28},
+                "title": {"text": _axis(values, sections), "standoff": 28},
                 "showgrid": False,
             },
             "yaxis": categories(sections, title={"text": "section"}, showgrid=False),
@@ -84,6 +87,34 @@ def map_figure(cells: Sequence[MapCell], shows: str) -> Figure | None:
         height=200 + _CELL_PX * max(len(sections), 3),
         legend=False,
     )
+
+
+def _furthest_off(
+    values: Mapping[tuple[str, str], float],
+) -> tuple[list[str], list[str]]:
+    """Return the sections and stations to be drawn, those furthest off of many."""
+    sections = _most({name for name, _ in values}, 0, values)
+    kept = {key: value for key, value in values.items() if key[0] in sections}
+    return sorted(sections), sorted(_most({name for _, name in kept}, 1, kept))
+
+
+def _most(
+    names: Set[str], place: int, values: Mapping[tuple[str, str], float]
+) -> Set[str]:
+    if len(names) <= _MOST_LEVELS:
+        return names
+    own: dict[str, list[float]] = {}
+    for key, value in values.items():
+        own.setdefault(key[place], []).append(value)
+    ranked = sorted(own, key=lambda name: (-abs(median(own[name])), name))
+    return set(ranked[:_MOST_LEVELS])
+
+
+def _axis(values: Mapping[tuple[str, str], object], sections: Sequence[str]) -> str:
+    n = len({section for section, _ in values})
+    if n <= len(sections):
+        return "station"
+    return f"station<br>{len(sections)} of {n} sections, those furthest off"
 
 
 def _usual(values: Sequence[float]) -> float:

@@ -6,8 +6,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from frontend.comparing.map import map_figure
 from results import recompute
 from results.models import Finding, Station
+from results.summaries.effects.sections import MapCell
 from tests.compared import STATIONS, compared_course
 from tests.factories import (
     NOW,
@@ -288,3 +290,17 @@ def share_a_slip(course):
             stage="slope",
             probability=0.9,
         )
+
+
+def test_map_of_very_many_sections_shows_those_furthest_off():
+    cells = [
+        MapCell(f"A{k}", f"S{k % 7}", 1, 5.0 if k == 77 else 0.1, None)
+        for k in range(100)
+    ]
+
+    figure = map_figure(cells, "error")
+
+    rows = figure["data"][0]["y"]
+    assert len(rows) == 60
+    assert "A77" in rows
+    assert "60 of 100 sections" in figure["layout"]["xaxis"]["title"]["text"]
