@@ -14,6 +14,7 @@ from results.summaries.effects import (
     LotsSummary,
     SectionsSummary,
     StationsSummary,
+    WholeCourse,
 )
 from results.summaries.frequencies import SlipFrequencies
 
@@ -60,13 +61,9 @@ class ReportPage:
     cannot_tell: tuple[str, ...]
 
 
-def report_page(
-    stations: StationsSummary,
-    lots: LotsSummary,
-    sections: SectionsSummary,
-    slips: SlipFrequencies,
-) -> ReportPage:
+def report_page(whole: WholeCourse, slips: SlipFrequencies) -> ReportPage:
     """Put the course on one sheet."""
+    stations, lots, sections = whole.stations, whole.lots, whole.sections
     asking = [
         *(f"station {one.station}" for one in stations.stations if one.sentences),
         *(f"lot {one.lot}" for one in lots.lots if one.proposals),

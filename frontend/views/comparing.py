@@ -27,6 +27,7 @@ from results.summaries.effects import (
     set_aside_groups,
     slope_cloud,
     stations_summary,
+    whole_course,
 )
 from results.summaries.frequencies import slip_frequencies
 
@@ -113,14 +114,9 @@ def slips(request: HttpRequest, rights: Rights, course_code: str) -> HttpRespons
 @for_staff
 def report(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
     """Show the course on one sheet, for the weekly meeting."""
-    stations = stations_summary(course_code, rights=rights)
-    page = report_page(
-        stations,
-        lots_summary(course_code, rights=rights, now=timezone.now()),
-        sections_summary(course_code, rights=rights),
-        slip_frequencies(course_code, rights=rights),
-    )
-    return _page(request, "report", course=stations, page=page)
+    whole = whole_course(course_code, rights=rights, now=timezone.now())
+    page = report_page(whole, slip_frequencies(course_code, rights=rights))
+    return _page(request, "report", course=whole.stations, page=page)
 
 
 def _refused(

@@ -25,6 +25,7 @@ from results.summaries.effects.stations import (
     StationsSummary,
     stations_summary,
 )
+from results.summaries.effects.whole import WholeCourse, whole_course
 
 __all__ = [
     "CourseEffects",
@@ -40,6 +41,7 @@ __all__ = [
     "SlopeCloud",
     "StationLine",
     "StationsSummary",
+    "WholeCourse",
     "contrast",
     "course_effects",
     "lots_summary",
@@ -47,4 +49,5 @@ __all__ = [
     "set_aside_groups",
     "slope_cloud",
     "stations_summary",
+    "whole_course",
 ]

@@ -13,7 +13,7 @@ from results.science.scores import zeta_scores
 from results.summaries.effects.course import CourseEffects, effects_of
 from results.summaries.effects.lines import EffectLine, shown
 from results.summaries.effects.names import Names
-from results.summaries.effects.stored import stored_effects
+from results.summaries.effects.stored import Stored, stored_effects
 
 #: Vials of a lot that scatter this much more than usual may have segregated.
 _WIDE = 2.0
@@ -80,7 +80,13 @@ def lots_summary(course_code: str, *, rights: Rights, now: datetime) -> LotsSumm
     """
     stored = stored_effects(course_code, rights=rights)
     names = Names(stored.course.pk)
-    effects = effects_of(stored, names)
+    return lots_of(stored, names, effects_of(stored, names), now=now)
+
+
+def lots_of(
+    stored: Stored, names: Names, effects: CourseEffects, *, now: datetime
+) -> LotsSummary:
+    """Return the lots in a stored document; one query."""
     values = AssignedValues(names.lots)
     fitted = stored.fitted(Response.RECOVERY)
     among = fitted.factors.get("lot") if fitted else None

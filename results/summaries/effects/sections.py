@@ -112,7 +112,13 @@ def sections_summary(course_code: str, *, rights: Rights) -> SectionsSummary:
     """
     stored = stored_effects(course_code, rights=rights)
     names = Names(stored.course.pk)
-    effects = effects_of(stored, names)
+    return sections_of(stored, names, effects_of(stored, names))
+
+
+def sections_of(
+    stored: Stored, names: Names, effects: CourseEffects
+) -> SectionsSummary:
+    """Return the sections in a stored document; no query."""
     errors = {
         section: ErrorSpread(*numbers)
         for section, *numbers in stored.document.get("sections", ())

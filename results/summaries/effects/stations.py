@@ -12,7 +12,7 @@ from results.science.effects import Verdict
 from results.summaries.effects.course import CourseEffects, effects_of
 from results.summaries.effects.lines import EffectLine, shown
 from results.summaries.effects.names import Names
-from results.summaries.effects.stored import stored_effects
+from results.summaries.effects.stored import Stored, stored_effects
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,13 @@ def stations_summary(course_code: str, *, rights: Rights) -> StationsSummary:
     """
     stored = stored_effects(course_code, rights=rights)
     names = Names(stored.course.pk)
-    effects = effects_of(stored, names)
+    return stations_of(stored, names, effects_of(stored, names))
+
+
+def stations_of(
+    stored: Stored, names: Names, effects: CourseEffects
+) -> StationsSummary:
+    """Return the stations in a stored document; no query."""
     histories = {one["station"]: one for one in stored.document.get("histories", ())}
     blanks = {one["station"]: one for one in stored.document.get("blanks", ())}
     lines = {
