@@ -90,10 +90,10 @@ class GroupAdmin(admin.ModelAdmin):
 
 @admin.register(Station)
 class StationAdmin(admin.ModelAdmin):
-    """Stations; in or out of service with a note."""
+    """Stations; their page for coordinators takes them out of service, and why."""
 
     list_display = ("code", "course", "place", "scale", "step", "in_service", "note")
-    list_editable = ("in_service", "note")
+    readonly_fields = ("in_service", "note")
     list_filter = ("course", "in_service", "scale")
     search_fields = ("code", "place")
     list_select_related = ("course",)

@@ -2,7 +2,6 @@
 
 from results.grading.accepting import Accepted, accept_grades, accept_unflagged
 from results.grading.allowing import GrantedAllowance, grant_allowance
-from results.grading.common import Actor
 from results.grading.deciding import (
     comment_grade,
     decide_proposal,
@@ -17,11 +16,13 @@ from results.grading.releasing import (
     release_section,
     undo_release,
 )
+from results.grading.revaluing import Revalued, revalue_lot
 from results.grading.schemes import (
     AdoptedScheme,
     adopt_grading_scheme,
     show_errors,
 )
+from results.policy.access import Actor
 
 __all__ = [
     "UNDO_WITHIN",
@@ -30,6 +31,7 @@ __all__ = [
     "AdoptedScheme",
     "GrantedAllowance",
     "Released",
+    "Revalued",
     "accept_grades",
     "accept_unflagged",
     "adopt_grading_scheme",
@@ -41,6 +43,7 @@ __all__ = [
     "mark_seen",
     "override_grade",
     "release_section",
+    "revalue_lot",
     "show_errors",
     "take_back",
     "undo_release",

@@ -6,15 +6,9 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.grading.common import (
-    Actor,
-    Versions,
-    event,
-    graded_section,
-    lock_section,
-    stale,
-)
+from results.grading.common import Versions, event, graded_section, lock_section, stale
 from results.models import Grade, GradeEvent, GradeState
+from results.policy.access import Actor
 from results.policy.marking import Suggestion
 from results.policy.marking.refusals import CannotGrade
 from results.summaries.comments import comments_to_start_from

@@ -5,9 +5,10 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.grading.common import Actor, coordinated_course, lock_course, written
+from results.grading.common import coordinated_course, lock_course, written
 from results.grading.schemes import refresh_groups
 from results.models import Allowance
+from results.policy.access import Actor
 from results.policy.marking import AllowanceKind
 from results.policy.marking.refusals import CannotGrade
 from results.summaries.previews import Draft, allowance_preview, target_of

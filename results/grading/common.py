@@ -1,14 +1,13 @@
 """What all actions on grades share: who acts, on what, and what they had seen."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
 from django.utils import timezone
 
 from results.models import Course, Grade, GradeEvent, GradingScheme, Group, Section
-from results.policy.access import Rights
+from results.policy.access import Actor
 from results.policy.language import tell
 from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
 from results.policy.refusals import NotFound
@@ -16,15 +15,6 @@ from results.recompute import refresh_grades
 
 Versions = Mapping[int, int]
 _LONGEST_TEXT = 4000
-
-
-@dataclass(frozen=True, slots=True)
-class Actor:
-    """Who acts: a member of staff, with what they may."""
-
-    user_id: int
-    name: str
-    rights: Rights
 
 
 def graded_section(section_id: int, actor: Actor) -> Section:

@@ -5,8 +5,9 @@ from decimal import Decimal
 
 from django.db import transaction
 
-from results.grading.common import Actor, event, graded_group, lock_grade, written
+from results.grading.common import event, graded_group, lock_grade, written
 from results.models import Grade, GradeEvent, GradeState
+from results.policy.access import Actor
 from results.policy.marking import in_print, read_points
 from results.policy.marking.refusals import BadGrade, CannotGrade
 from results.summaries.comments import comments_to_start_from

@@ -5,8 +5,9 @@ from datetime import datetime
 from django.db import transaction
 from django.utils import timezone
 
-from results.grading.common import Actor, event, graded_group, written
+from results.grading.common import event, graded_group, written
 from results.models import Grade, GradeEvent, GradeState, RecheckRequest
+from results.policy.access import Actor
 from results.policy.language import tell
 from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotFound

@@ -6,15 +6,9 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
-from results.grading.common import (
-    Actor,
-    Versions,
-    event,
-    graded_section,
-    lock_section,
-    stale,
-)
+from results.grading.common import Versions, event, graded_section, lock_section, stale
 from results.models import Grade, GradeEvent, GradeState, Group, Section
+from results.policy.access import Actor
 from results.policy.marking.refusals import CannotGrade
 
 #: A release can be undone this long: an oversight of the evening is seen next morning.

@@ -7,8 +7,9 @@ from typing import Any
 
 from django.db import transaction
 
-from results.grading.common import Actor, coordinated_course
+from results.grading.common import coordinated_course
 from results.models import Course, GradingScheme, Group
+from results.policy.access import Actor
 from results.policy.marking import read_scheme
 from results.policy.marking.refusals import CannotGrade
 from results.recompute import refresh_grades

@@ -21,6 +21,7 @@ from results.models.grading import (
     RecheckRequest,
 )
 from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
+from results.models.service import StationNote
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
 
@@ -48,6 +49,7 @@ __all__ = [
     "Section",
     "SheetDraft",
     "Station",
+    "StationNote",
     "StoredEffects",
     "Student",
     "Submission",

@@ -28,6 +28,16 @@ class AssignedValues:
         ):
             self._by_lot[lot_id].append((valid_from, Assigned(iron, u_iron)))
 
+    def supposing(
+        self, lot_id: int, valid_from: datetime, value: Assigned
+    ) -> "AssignedValues":
+        """Return the values as they would be with one more; no query."""
+        other = AssignedValues(())
+        other._by_lot.update(self._by_lot)
+        both = [*self._by_lot.get(lot_id, []), (valid_from, value)]
+        other._by_lot[lot_id] = sorted(both, key=lambda pair: pair[0])
+        return other
+
     def at(self, lot_id: int | None, moment: datetime) -> Assigned | None:
         """Return the value of a lot at a moment; before its first, the first."""
         values = self._by_lot.get(lot_id or 0, [])

@@ -9,7 +9,7 @@ from statistics import mean, stdev
 from django.db.models import QuerySet
 
 from results.models.allowances import Allowance
-from results.models.assigned import AssignedValues
+from results.models.assigned import Assigned, AssignedValues
 from results.models.course import Group, Protocol
 from results.models.grading import Grade, GradingScheme
 from results.models.outcomes import Answer, Audience, Finding, state_of
@@ -52,8 +52,25 @@ class Work:
     station_id: int | None = None
 
 
-def load_work(groups: QuerySet[Group]) -> list[Work]:
-    """Read the work of some groups; six queries."""
+@dataclass(frozen=True, slots=True)
+class Supposed:
+    """A value that a lot has not got yet."""
+
+    lot_id: int
+    valid_from: datetime
+    value: Assigned
+
+
+def load_work(
+    groups: QuerySet[Group], *, supposing: Supposed | None = None
+) -> list[Work]:
+    """Read the work of some groups; six queries.
+
+    Parameters
+    ----------
+    supposing : Supposed, optional
+        Read it as if a lot had been given one more value.
+    """
     # groups; current submissions; all revisions; protocols; findings; values
     members = list(groups.select_related("section").order_by("pk"))
     ids = [group.pk for group in members]
@@ -70,7 +87,7 @@ def load_work(groups: QuerySet[Group]) -> list[Work]:
         .values_list("group_id", "received_at")
     ):
         revisions[group_id].append(received_at)
-    reader = _Reader(list(current.values()))
+    reader = _Reader(list(current.values()), supposing)
     return [
         reader.work(group, current.get(group.pk), revisions[group.pk])
         for group in members
@@ -100,10 +117,17 @@ def _findings(submission_ids: Iterable[int]) -> dict[int, list[Finding]]:
 class _Reader:
     """Reads facts off submissions, with what all of them share at hand."""
 
-    def __init__(self, submissions: list[Submission]) -> None:
+    def __init__(
+        self, submissions: list[Submission], supposing: Supposed | None
+    ) -> None:
         self._tubes = _tubes_by_protocol({s.protocol_id for s in submissions})
         self._findings = _findings([s.pk for s in submissions])
-        self._values = AssignedValues(s.vial.lot_id for s in submissions if s.vial)
+        values = AssignedValues(s.vial.lot_id for s in submissions if s.vial)
+        if supposing is not None:
+            values = values.supposing(
+                supposing.lot_id, supposing.valid_from, supposing.value
+            )
+        self._values = values
 
     def work(
         self, group: Group, submission: Submission | None, received: list[datetime]

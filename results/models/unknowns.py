@@ -6,6 +6,7 @@ in the administration's history and in error pages.
 
 from datetime import datetime
 
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
@@ -37,9 +38,23 @@ class AssignedValue(models.Model):
     u_iron_percent = models.FloatField("standard uncertainty, % by mass", default=0)
     valid_from = models.DateTimeField()
     reason = models.CharField(max_length=240, blank=True)
+    # Nobody in particular for values that came with a table of vials.
+    assigned_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+    )
+    assigned_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(assigned_by__isnull=True)
+                | Q(assigned_at__isnull=False) & ~Q(reason=""),
+                name="assigned_by_somebody_then_and_for_a_reason",
+            ),
             models.CheckConstraint(
                 condition=Q(iron_percent__gt=0, iron_percent__lte=100),
                 name="assigned_iron_percent_above_0_to_100",

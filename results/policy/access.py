@@ -84,6 +84,15 @@ class Rights:
         return assistants_see_assigned and section_id in self.assisted
 
 
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """Who acts: a member of staff, with what they may."""
+
+    user_id: int
+    name: str
+    rights: Rights
+
+
 def iron_is_shown(
     policy: IronShown,
     *,

@@ -6,7 +6,14 @@ from datetime import datetime
 
 import numpy as np
 
-from results.models import Answer, AssignedValue, Finding, Protocol, Submission
+from results.models import (
+    Answer,
+    AssignedValues,
+    Finding,
+    Lot,
+    Protocol,
+    Submission,
+)
 from results.models.outcomes import Audience
 from results.recompute.context import OwnSummary
 from results.recompute.pending import enqueue
@@ -31,26 +38,42 @@ def _of_other_lots(batch: ProtocolBatch, own: OwnSummary) -> list[Noticed]:
     course_id = Protocol.objects.values_list("course_id", flat=True).get(
         pk=batch.protocol_id
     )
-    assigned = dict(
-        AssignedValue.objects.filter(lot__course_id=course_id)
-        .order_by("valid_from")
-        .values_list("lot_id", "iron_percent")
+    lots = list(Lot.objects.filter(course_id=course_id).values_list("pk", flat=True))
+    values = AssignedValues(lots)
+    held = {
+        pk: (lot_id, received_at)
+        for pk, lot_id, received_at in Submission.objects.filter(
+            pk__in=batch.submission_ids, vial__lot__in=lots
+        ).values_list("pk", "vial__lot_id", "received_at")
+    }
+    # Rows that the same values held for are compared at once: nearly always all.
+    by_values: dict[tuple[tuple[int, float], ...], list[int]] = {}
+    for row, pk in enumerate(batch.submission_ids):
+        if pk in held:
+            at = _values_at(values, lots, held[pk][1])
+            if held[pk][0] in dict(at):
+                by_values.setdefault(at, []).append(row)
+    found = []
+    for at, rows in by_values.items():
+        place = {lot_id: index for index, (lot_id, _) in enumerate(at)}
+        noticed = other_lot(
+            own.log_iron[rows],
+            np.array([place[held[batch.submission_ids[row]][0]] for row in rows]),
+            np.log(np.array([iron for _, iron in at])),
+        )
+        found += [replace(one, row=rows[one.row]) for one in noticed]
+    return found
+
+
+def _values_at(
+    values: AssignedValues, lots: Iterable[int], moment: datetime
+) -> tuple[tuple[int, float], ...]:
+    """Return lots that have a value with what it was at a moment."""
+    return tuple(
+        (lot_id, value.iron_percent)
+        for lot_id in lots
+        if (value := values.at(lot_id, moment)) is not None
     )
-    place = {lot_id: index for index, lot_id in enumerate(assigned)}
-    lots = dict(
-        Submission.objects.filter(
-            pk__in=batch.submission_ids, vial__lot__in=assigned
-        ).values_list("pk", "vial__lot_id")
-    )
-    rows = [row for row, pk in enumerate(batch.submission_ids) if pk in lots]
-    if not rows:
-        return []
-    found = other_lot(
-        own.log_iron[rows],
-        np.array([place[lots[batch.submission_ids[row]]] for row in rows]),
-        np.log(np.array(list(assigned.values()))),
-    )
-    return [replace(one, row=rows[one.row]) for one in found]
 
 
 def _same_readings(

@@ -2,5 +2,12 @@
 
 from results.rosters.course import adopt_protocol, make_course
 from results.rosters.slips import issue_section_slips, issue_slip
+from results.rosters.stations import note_station
 
-__all__ = ["adopt_protocol", "issue_section_slips", "issue_slip", "make_course"]
+__all__ = [
+    "adopt_protocol",
+    "issue_section_slips",
+    "issue_slip",
+    "make_course",
+    "note_station",
+]

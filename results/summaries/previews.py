@@ -10,6 +10,7 @@ from typing import Any
 from results.models import Course, Grade, Group, Lot, Section, Station
 from results.models.gradable import (
     Granted,
+    Supposed,
     Work,
     load_work,
     schemes_in_force,
@@ -125,16 +126,18 @@ def scheme_preview(
     NotAdmitted
         The document has problems; all of them are named.
     """
-    course = _course(course_code, rights)
+    course = course_of(course_code, rights)
     scheme = read_scheme(document)
-    works, grades, granted = _load(course)
+    works, grades, granted = load_course(course)
     in_force = schemes_in_force([course.pk]).get(course.pk)
     pairs = []
     for work in works:
         new = suggest(work.facts, scheme, granted.for_work(work))
-        standing = _standing(work, grades, granted, in_force[1] if in_force else scheme)
+        standing = standing_in(
+            work, grades, granted, in_force[1] if in_force else scheme
+        )
         pairs.append((work, standing, new, move(standing, new)))
-    return _preview(pairs, json.dumps(document, sort_keys=True), n=len(works))
+    return preview_of(pairs, json.dumps(document, sort_keys=True), n=len(works))
 
 
 def allowance_preview(course_code: str, draft: Draft, *, rights: Rights) -> Preview:
@@ -150,13 +153,13 @@ def allowance_preview(course_code: str, draft: Draft, *, rights: Rights) -> Prev
     NoScheme
         The course has no grading scheme yet.
     """
-    course = _course(course_code, rights)
+    course = course_of(course_code, rights)
     target = target_of(course.pk, draft)
     terms = _terms(draft, target)
     in_force = schemes_in_force([course.pk]).get(course.pk)
     if in_force is None:
         raise NoScheme(course_code)
-    works, grades, granted = _load(course)
+    works, grades, granted = load_course(course)
     concerned = [
         work
         for work in works
@@ -165,9 +168,11 @@ def allowance_preview(course_code: str, draft: Draft, *, rights: Rights) -> Prev
     pairs = []
     for work in concerned:
         new = suggest(work.facts, in_force[1], [*granted.for_work(work), terms])
-        standing = _standing(work, grades, granted, in_force[1])
+        standing = standing_in(work, grades, granted, in_force[1])
         pairs.append((work, standing, new, move(standing, new, granting=True)))
-    return _preview(pairs, json.dumps(asdict(draft), sort_keys=True), n=len(concerned))
+    return preview_of(
+        pairs, json.dumps(asdict(draft), sort_keys=True), n=len(concerned)
+    )
 
 
 def target_of(course_id: int, draft: Draft) -> Lot | Station | Section:
@@ -204,7 +209,8 @@ def _terms(draft: Draft, target: Lot | Station | Section) -> Terms:
     return Terms(kind, f"{draft.for_what} {target.code}", draft.reason, amount)
 
 
-def _course(course_code: str, rights: Rights) -> Course:
+def course_of(course_code: str, rights: Rights) -> Course:
+    """Return a course that the viewer coordinates, or raise NotFound."""
     course = Course.objects.filter(code=course_code).first()
     if course is None or not rights.may_see_course(course.pk):
         message = "There is no such course among those that you coordinate."
@@ -212,8 +218,12 @@ def _course(course_code: str, rights: Rights) -> Course:
     return course
 
 
-def _load(course: Course) -> tuple[list[Work], dict[int, Grade], Granted]:
-    works = load_work(Group.objects.filter(section__course=course))
+def load_course(
+    course: Course, *, supposing: Supposed | None = None
+) -> tuple[list[Work], dict[int, Grade], Granted]:
+    """Return work that is computed, grades by group, and allowances; eight queries."""
+    groups = Group.objects.filter(section__course=course)
+    works = load_work(groups, supposing=supposing)
     grades = {
         grade.group_id: grade
         for grade in Grade.objects.filter(group__section__course=course)
@@ -222,19 +232,21 @@ def _load(course: Course) -> tuple[list[Work], dict[int, Grade], Granted]:
     return settled, grades, Granted([course.pk])
 
 
-def _standing(
+def standing_in(
     work: Work, grades: Mapping[int, Grade], granted: Granted, scheme: Scheme
 ) -> Standing:
+    """Return a grade as it stands; for a group without one, what it would be."""
     grade = grades.get(work.group_id)
     if grade is not None:
         return standing_of(grade)
     return Standing(suggest(work.facts, scheme, granted.for_work(work)))
 
 
-_Pair = tuple[Work, Standing, Suggestion, Move]
+Pair = tuple[Work, Standing, Suggestion, Move]
 
 
-def _preview(pairs: Iterable[_Pair], about: str, *, n: int) -> Preview:
+def preview_of(pairs: Iterable[Pair], about: str, *, n: int) -> Preview:
+    """Return those whose number would change, furthest first, under one mark."""
     movers = tuple(
         Mover(
             group_id=work.group_id,
