@@ -6,6 +6,7 @@ from django.views.i18n import set_language
 
 from frontend.views import (
     bench,
+    caring,
     comparing,
     course,
     explaining,
@@ -128,5 +129,20 @@ urlpatterns = [
         "staff/courses/<slug:course_code>/allowances/",
         grading_course.allowances,
         name="allowances",
+    ),
+    path(
+        "staff/courses/<slug:course_code>/stations/service/",
+        caring.station_service,
+        name="station-service",
+    ),
+    path(
+        "staff/courses/<slug:course_code>/lots/value/",
+        caring.lot_value,
+        name="lot-value",
+    ),
+    path(
+        "staff/courses/<slug:course_code>/package.zip",
+        caring.package,
+        name="course-package",
     ),
 ]

@@ -12,10 +12,10 @@ from results.models import AssignedValue, Group, Lot, Submission
 from results.policy.access import Actor
 from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotAdmitted, Problem
+from results.policy.values import NewValue, problems_of
 from results.recompute import enqueue
-from results.summaries.value_preview import NewValue, lot_of, value_preview
+from results.summaries.value_preview import lot_of, value_preview
 
-_MOST_PERCENT = 100
 _LONGEST_REASON = 240
 
 
@@ -63,7 +63,7 @@ def revalue_lot(
         lot = lot_of(course.pk, value.lot_id)
         # The lot's row is the lock under which its values are added.
         Lot.objects.select_for_update().get(pk=lot.pk)
-        why = check_value(value, reason)
+        why = _checked(value, reason)
         lock_course(course.pk)
         if value_preview(course_code, value, rights=actor.rights).mark != seen:
             message = (
@@ -96,7 +96,7 @@ def revalue_lot(
     return Revalued(row.pk, n_grades, len(submissions))
 
 
-def check_value(value: NewValue, reason: str) -> str:
+def _checked(value: NewValue, reason: str) -> str:
     """Return the reason as it is stored.
 
     Raises
@@ -105,13 +105,7 @@ def check_value(value: NewValue, reason: str) -> str:
         Something needs mending; all of it is named.
     """
     why = reason.replace("\x00", "").strip()
-    problems = []
-    if not 0 < value.iron_percent <= _MOST_PERCENT:
-        message = "Give percent by mass, above 0 to 100."
-        problems.append(Problem(("iron_percent",), message))
-    if not 0 <= value.u_iron_percent <= _MOST_PERCENT:
-        message = "Give the standard uncertainty in percent by mass, from 0."
-        problems.append(Problem(("u_iron_percent",), message))
+    problems = list(problems_of(value))
     if not why:
         message = "Write the reason, such as what was re-assayed."
         problems.append(Problem(("reason",), message))

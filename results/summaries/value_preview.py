@@ -10,6 +10,7 @@ from results.policy.access import Rights
 from results.policy.marking import suggest
 from results.policy.marking.moves import move
 from results.policy.refusals import NotFound
+from results.policy.values import NewValue
 from results.summaries.course import coordinated_course
 from results.summaries.previews import (
     Preview,
@@ -18,22 +19,6 @@ from results.summaries.previews import (
     preview_of,
     standing_in,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class NewValue:
-    """A value that a lot is to have from a moment on.
-
-    Attributes
-    ----------
-    iron_percent, u_iron_percent : float
-        Iron content and its standard uncertainty, % by mass.
-    """
-
-    lot_id: int
-    iron_percent: float
-    u_iron_percent: float
-    valid_from: datetime
 
 
 @dataclass(frozen=True, slots=True)

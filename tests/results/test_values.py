@@ -20,7 +20,8 @@ from results.models import (
 from results.models.outcomes import Audience
 from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotAdmitted, NotFound
-from results.summaries.value_preview import NewValue, lot_histories, value_preview
+from results.policy.values import NewValue
+from results.summaries.value_preview import lot_histories, value_preview
 from tests import factories
 from tests.factories import NOW, actor, make_staff, worked_off
 from tests.results.grading.classes import grade_of, make_graded, versions

@@ -1,0 +1,74 @@
+"""A lot's new value, as typed and as it may be stored."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, tzinfo
+
+from results.policy.numbers import NotANumber, read_number
+from results.policy.refusals import NotAdmitted, Problem
+
+_MOST_PERCENT = 100
+
+
+@dataclass(frozen=True, slots=True)
+class NewValue:
+    """A value that a lot is to have from a moment on.
+
+    Attributes
+    ----------
+    iron_percent, u_iron_percent : float
+        Iron content and its standard uncertainty, % by mass.
+    """
+
+    lot_id: int
+    iron_percent: float
+    u_iron_percent: float
+    valid_from: datetime
+
+
+def read_new_value(
+    lot_id: int, typed: Mapping[str, str | float], *, zone: tzinfo
+) -> NewValue:
+    """Return a value as typed.
+
+    Parameters
+    ----------
+    typed : mapping
+        `iron_percent`, `u_iron_percent` and `valid_from`, the last as ISO 8601.
+    zone : tzinfo
+        Of a moment without a zone of its own.
+
+    Raises
+    ------
+    NotAdmitted
+        Something needs mending; all of it is named.
+    """
+    problems: list[Problem] = []
+    numbers = {}
+    moment: datetime | None = None
+    for name in ("iron_percent", "u_iron_percent"):
+        try:
+            numbers[name] = read_number(typed.get(name, ""))
+        except NotANumber as error:
+            problems.append(Problem((name,), str(error)))
+    try:
+        moment = datetime.fromisoformat(str(typed.get("valid_from", "")))
+        moment = moment if moment.tzinfo else moment.replace(tzinfo=zone)
+    except ValueError:
+        message = "Give the day and time from which it holds, as 2025-03-04T14:00."
+        problems.append(Problem(("valid_from",), message))
+    if problems or moment is None:
+        raise NotAdmitted(problems)
+    value = NewValue(lot_id, valid_from=moment, **numbers)
+    if problems := list(problems_of(value)):
+        raise NotAdmitted(problems)
+    return value
+
+
+def problems_of(value: NewValue) -> Iterator[Problem]:
+    """Yield what keeps a value from being one."""
+    if not 0 < value.iron_percent <= _MOST_PERCENT:
+        yield Problem(("iron_percent",), "Give percent by mass, above 0 to 100.")
+    if not 0 <= value.u_iron_percent <= _MOST_PERCENT:
+        message = "Give the standard uncertainty in percent by mass, from 0."
+        yield Problem(("u_iron_percent",), message)
