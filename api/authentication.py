@@ -38,6 +38,7 @@ class StaffViewer:
     """A member of staff who signed in with a password."""
 
     user_id: int
+    name: str
     is_authenticated: ClassVar[bool] = True
 
 
@@ -126,7 +127,7 @@ def _viewer_of(content: dict[str, Any]) -> Viewer | None:
     else:
         user = get_user_model().objects.filter(pk=key, is_active=True).first()
         mark = _password_mark(user) if user else ""
-        viewer = StaffViewer(key)
+        viewer = StaffViewer(key, user.get_username() if user else "")
     if mark and constant_time_compare(mark, content["mark"]):
         return viewer
     return None

@@ -93,9 +93,14 @@ def operation(
 
 
 def file_operation(
-    summary: str, *, name: str, media_type: str, example: str
+    summary: str,
+    *,
+    name: str,
+    media_type: str,
+    example: str,
+    parameters: Sequence[OpenApiParameter] = (),
 ) -> Callable[[_View], _View]:
-    """Describe an operation for staff that answers with a section's grades as a file.
+    """Describe an operation for staff that answers with a file.
 
     Parameters
     ----------
@@ -110,6 +115,7 @@ def file_operation(
         tags=["for staff"],
         summary=summary,
         description=f"{summary}. The columns stay as they are.",
+        parameters=list(parameters),
         responses={
             (200, media_type): OpenApiResponse(
                 OpenApiTypes.BINARY,

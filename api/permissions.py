@@ -7,6 +7,8 @@ from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 
 from api.authentication import GroupViewer, StaffViewer
+from results.policy.access import Actor
+from results.summaries.rights import rights_of
 
 
 class ForGroups(BasePermission):
@@ -39,3 +41,9 @@ def group_id_of(request: Request) -> int:
 def user_id_of(request: Request) -> int:
     """Return the member of staff who calls, behind `ForStaff`."""
     return cast("StaffViewer", request.user).user_id
+
+
+def actor_of(request: Request) -> Actor:
+    """Return who acts, with their rights, behind `ForStaff`; one query."""
+    viewer = cast("StaffViewer", request.user)
+    return Actor(viewer.user_id, viewer.name, rights_of(viewer.user_id))

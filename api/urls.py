@@ -4,6 +4,8 @@ from django.urls import path, re_path
 
 from api.views import (
     about,
+    caring,
+    comparing,
     explaining,
     grade_files,
     grading,
@@ -35,6 +37,41 @@ urlpatterns = [
         "courses/<slug:code>/tolerances",
         explaining.CourseTolerances.as_view(),
         name="course-tolerances",
+    ),
+    path(
+        "courses/<slug:code>/stations",
+        comparing.Stations.as_view(),
+        name="course-stations",
+    ),
+    path("courses/<slug:code>/lots", comparing.Lots.as_view(), name="course-lots"),
+    path(
+        "courses/<slug:code>/section-effects",
+        comparing.Sections.as_view(),
+        name="course-section-effects",
+    ),
+    path(
+        "courses/<slug:code>/slopes", comparing.Slopes.as_view(), name="course-slopes"
+    ),
+    path("courses/<slug:code>/slips", comparing.Slips.as_view(), name="course-slips"),
+    path(
+        "courses/<slug:code>/contrasts",
+        comparing.Contrasts.as_view(),
+        name="course-contrasts",
+    ),
+    path(
+        "courses/<slug:code>/lots/<int:lot_id>/values",
+        caring.LotValues.as_view(),
+        name="lot-values",
+    ),
+    path(
+        "courses/<slug:code>/stations/<int:station_id>/service",
+        caring.StationServiceView.as_view(),
+        name="station-service",
+    ),
+    path(
+        "courses/<slug:code>/package.zip",
+        caring.Package.as_view(),
+        name="course-package",
     ),
     path("sections/<int:section_id>", staff.Section.as_view(), name="section"),
     path(

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from results.models import Station, StationNote
 from results.policy.access import Rights
+from results.policy.refusals import NotFound
 from results.summaries.course import coordinated_course
 
 
@@ -72,3 +73,20 @@ def station_services(course_code: str, *, rights: Rights) -> StationServices:
             for one in Station.objects.filter(course=course).order_by("code")
         ),
     )
+
+
+def station_service(
+    course_code: str, station_id: int, *, rights: Rights
+) -> StationService:
+    """Return one station with its notes; three queries.
+
+    Raises
+    ------
+    NotFound
+        The viewer coordinates no such course, or it has no such station.
+    """
+    for one in station_services(course_code, rights=rights).stations:
+        if one.station_id == station_id:
+            return one
+    message = "There is no such station in this course."
+    raise NotFound(message)

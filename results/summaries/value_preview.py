@@ -87,6 +87,21 @@ def lot_histories(course_code: str, *, rights: Rights) -> LotHistories:
     )
 
 
+def lot_history(course_code: str, lot_id: int, *, rights: Rights) -> LotHistory:
+    """Return the values of one lot; three queries.
+
+    Raises
+    ------
+    NotFound
+        The viewer coordinates no such course, or it has no such lot.
+    """
+    for one in lot_histories(course_code, rights=rights).lots:
+        if one.lot_id == lot_id:
+            return one
+    message = "There is no such lot in this course."
+    raise NotFound(message)
+
+
 def value_preview(course_code: str, value: NewValue, *, rights: Rights) -> Preview:
     """Return whose grades a new value would change; nothing is stored.
 

@@ -13,6 +13,15 @@ FOR_STAFF = {
     "course-sections",
     "course-summary",
     "course-tolerances",
+    "course-stations",
+    "course-lots",
+    "course-section-effects",
+    "course-slopes",
+    "course-slips",
+    "course-contrasts",
+    "course-package",
+    "lot-values",
+    "station-service",
     "section",
     "section-groups",
     "section-summary",
@@ -47,6 +56,8 @@ def paths(bench):
         "<slug:code>": "IRON-1",
         "<int:section_id>": bench.section.pk,
         "<int:group_id>": bench.group.pk,
+        "<int:lot_id>": bench.lot.pk,
+        "<int:station_id>": bench.station.pk,
     }
     paths = {}
     for one in urlpatterns:
