@@ -174,3 +174,24 @@ STATION_SERVICE: dict[str, Any] = {
         }
     ],
 }
+SCORES: dict[str, Any] = {
+    "course": "IRON-1",
+    "groups_sigma_pt": 1.4,
+    "sections_sigma_pt": None,
+    "sections": [],
+    "groups": [
+        {
+            "section_id": 3,
+            "section": "A1",
+            "group_id": 31,
+            "group": "7",
+            "n": 1,
+            "error": 2.4,
+            "u_error": 0.9,
+            "u_assigned": 0.3,
+            "z_prime": 1.7,
+            "zeta": 2.5,
+            "judgement": "acceptable",
+        }
+    ],
+}

@@ -54,6 +54,9 @@ urlpatterns = [
     ),
     path("courses/<slug:code>/slips", comparing.Slips.as_view(), name="course-slips"),
     path(
+        "courses/<slug:code>/scores", comparing.Scores.as_view(), name="course-scores"
+    ),
+    path(
         "courses/<slug:code>/contrasts",
         comparing.Contrasts.as_view(),
         name="course-contrasts",

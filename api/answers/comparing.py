@@ -268,3 +268,31 @@ class ContrastsSerializer(Answered):
     course = serializers.CharField()
     refused = RefusedSerializer(many=True)
     contrast = ContrastSerializer(allow_null=True)
+
+
+class ScoreSerializer(Answered):
+    """A group, or a section as a whole, against the assigned values; percent."""
+
+    section_id = serializers.IntegerField()
+    section = serializers.CharField()
+    group_id = serializers.IntegerField(help_text="0 for a section as a whole.")
+    group = serializers.CharField(help_text="Empty for a section as a whole.")
+    n = serializers.IntegerField()
+    error = Known()
+    u_error = Known(help_text="Standard uncertainty.")
+    u_assigned = Known(help_text="Standard uncertainty.")
+    z_prime = Known(help_text="ISO 13528, 9.5; null for fewer than five.")
+    zeta = Known(help_text="ISO 13528, 9.6.")
+    judgement = serializers.ChoiceField(
+        choices=["acceptable", "warning signal", "action signal"], allow_null=True
+    )
+
+
+class ScoresSerializer(Answered):
+    """Scores of sections and groups."""
+
+    course = serializers.CharField()
+    groups_sigma_pt = Known(help_text="Usual spread of groups, percent.")
+    sections_sigma_pt = Known(help_text="Usual spread of sections, percent.")
+    sections = ScoreSerializer(many=True)
+    groups = ScoreSerializer(many=True)

@@ -13,6 +13,7 @@ from api.answers.comparing import (
     ContrastQuerySerializer,
     ContrastsSerializer,
     LotsSerializer,
+    ScoresSerializer,
     SectionEffectsSerializer,
     SlipsSerializer,
     SlopesSerializer,
@@ -33,6 +34,7 @@ from results.summaries.effects import (
 )
 from results.summaries.frequencies import slip_frequencies
 from results.summaries.rights import rights_of
+from results.summaries.scores import course_scores
 
 _TAG = "for staff"
 _FOR = "For the course's coordinators."
@@ -134,6 +136,24 @@ class Slips(_ForCoordinators):
         """Answer with the counts."""
         found = slip_frequencies(code, rights=self.rights)
         return Response(SlipsSerializer(found).data)
+
+
+class Scores(_ForCoordinators):
+    """Scores of sections and groups."""
+
+    @operation(
+        _TAG,
+        "Score groups and sections against assigned values",
+        {200: (ScoresSerializer, "z' and zeta (ISO 13528).")},
+        name="course_scores",
+        description=f"{_FOR} The measure is the class's own robust spread.",
+        example=examples.SCORES,
+        problems=("not-found",),
+    )
+    def get(self, request: Request, code: str) -> Response:  # noqa: ARG002
+        """Answer with the scores."""
+        found = course_scores(code, rights=self.rights)
+        return Response(ScoresSerializer(found).data)
 
 
 class Contrasts(_ForCoordinators):

@@ -20,6 +20,7 @@ COURSE_PAGES = [
     "slopes",
     "slips",
     "contrasts",
+    "scores",
     "package.zip",
 ]
 
@@ -77,6 +78,14 @@ def test_slopes_and_slips_are_listed(ada):
     assert len(see(ada, "slopes").json()["points"]) == 5
     (slip,) = see(ada, "slips").json()["at_the_bench"]
     assert (slip["code"], slip["n_groups"]) == ("tube_off", 1)
+
+
+def test_scores_are_told_by_group(ada):
+    told = see(ada, "scores").json()
+
+    assert [one["n"] for one in told["sections"]] == [5]
+    assert [one["group"] for one in told["groups"]] == ["1", "2", "3", "4", "5"]
+    assert told["groups"][4]["judgement"] == "action signal"
 
 
 def test_what_cannot_be_told_apart_is_an_answer_with_a_code(program):

@@ -19,6 +19,7 @@ FOR_STAFF = {
     "course-slopes",
     "course-slips",
     "course-contrasts",
+    "course-scores",
     "course-package",
     "lot-values",
     "station-service",
