@@ -19,9 +19,10 @@ from results.summaries.effects import (
 from results.summaries.frequencies import SlipFrequencies
 
 # What fits on a sheet of A4 beside two figures; the rest stands on its own page.
-_MOST_SENTENCES = 3
+_MOST_SENTENCES = 2
+_MOST_NAMED = 3
 _MOST_SLIPS = 5
-_MOST_STATIONS, _MOST_LOTS = 10, 7
+_MOST_STATIONS, _MOST_LOTS = 8, 6
 _ROW_PX = 18
 _WHAT = {"slope": "slopes", "recovery": "iron contents"}
 
@@ -106,7 +107,7 @@ def _headline(asking: list[str], *, is_compared: bool) -> str:
         if is_compared:
             return "Nothing in the course asks for a look this week"
         return "Nothing has been compared yet"
-    if len(asking) > _MOST_SENTENCES:
+    if len(asking) > _MOST_NAMED:
         n = counted(len(asking)).capitalize()
         return f"{n} matters ask for a look, first {asking[0]} and {asking[1]}"
     *most, last = asking
