@@ -52,8 +52,10 @@ def map_figure(cells: Sequence[MapCell], shows: str) -> Figure | None:
                 "x": stations,
                 "y": sections,
                 "z": [[cell and round(cell[0], 2) for cell in row] for row in grid],
+                # What is missing would be written as a word.
                 "text": [
-                    [cell and _sign(cell[0], far) for cell in row] for row in grid
+                    [_sign(cell[0], far) if cell else "" for cell in row]
+                    for row in grid
                 ],
                 "customdata": [[cell and cell[1] for cell in row] for row in grid],
                 "texttemplate": "%{text}",

@@ -67,6 +67,8 @@ def test_pages_of_staff_have_no_barrier(tab, scheme):
         ("computation", [groups[0].pk]),
         ("computation-check", [groups[0].pk]),
         ("tolerances", [bench.course.code]),
+        ("lot-value", [bench.course.code]),
+        ("station-service", [bench.course.code]),
     ):
         tab.goto(reverse(name, args=args))
         found += violations(tab)

@@ -304,3 +304,12 @@ def test_map_of_very_many_sections_shows_those_furthest_off():
     assert len(rows) == 60
     assert "A77" in rows
     assert "60 of 100 sections" in figure["layout"]["xaxis"]["title"]["text"]
+
+
+def test_a_section_that_was_never_at_a_station_leaves_its_cell_empty():
+    cells = [MapCell("A", "S1", 1, 5.0, None), MapCell("B", "S2", 1, 0.1, None)]
+
+    (drawn,) = map_figure(cells, "error")["data"]
+
+    words = {text for row in drawn["text"] for text in row}
+    assert words <= {"", "▲", "▼"}
