@@ -45,7 +45,7 @@ def bench_sheet(browser: Browser, address: str, slip: str) -> Path:
     tab.evaluate("document.activeElement.blur()")
     tab.evaluate("document.querySelector('[data-live]').scrollIntoView(false)")
     # The heading above the first tube is hidden by the bar, not cut by it.
-    tab.evaluate("window.scrollBy(0, 9)")
+    tab.evaluate("window.scrollBy(0, 21)")
     return _taken(tab, "bench-sheet.png")
 
 
