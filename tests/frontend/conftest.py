@@ -6,6 +6,22 @@ import pytest
 from playwright.sync_api import sync_playwright
 
 from tests.frontend.chromium import CHROMIUM, FLAGS, PHONE
+from tests.frontend.quiet import InHand
+
+_in_hand = InHand()
+
+
+@pytest.fixture(autouse=True)
+def _quiet_site(request):
+    """Let the site end what a phone has asked for before its tables are emptied.
+
+    A sheet asks by itself, now and then; a request that is in hand while the
+    database in memory is emptied finds its tables locked, or locks them.
+    """
+    _in_hand.forget()
+    yield
+    if "chromium" in request.fixturenames:
+        _in_hand.wait()
 
 
 @pytest.fixture(scope="module")
