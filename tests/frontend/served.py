@@ -3,6 +3,7 @@
 import contextlib
 from dataclasses import dataclass, field
 
+from django.core.servers.basehttp import ThreadedWSGIServer
 from django.db import connections
 from django.test.testcases import LiveServerThread
 
@@ -37,6 +38,18 @@ class Served:
         return counted
 
 
+class PatientServer(ThreadedWSGIServer):
+    """Closing it waits for who answers still: they close their sockets themselves."""
+
+    daemon_threads = False
+
+
+class SiteThread(LiveServerThread):
+    """Runs the site."""
+
+    server_class = PatientServer
+
+
 @contextlib.contextmanager
 def served(settings):
     """Serve the site by its own middleware; yield it."""
@@ -48,7 +61,7 @@ def served(settings):
     }
     for connection in shared.values():
         connection.inc_thread_sharing()
-    thread = LiveServerThread(
+    thread = SiteThread(
         "localhost", static_handler=site.counting, connections_override=shared
     )
     thread.daemon = True
