@@ -6,10 +6,15 @@ import time
 from django.core.signals import request_finished, request_started
 
 WITHIN_S = 5
+# What was asked for last may not have begun yet.
+QUIET_S = 0.08
 
 
 class InHand:
-    """Requests that have begun and not ended, counted by the framework's signals."""
+    """Requests that have begun and not ended, counted by the framework's signals.
+
+    Those of a test's own client, which runs in the main thread, do not count.
+    """
 
     def __init__(self):
         self._lock = threading.Lock()
@@ -17,21 +22,24 @@ class InHand:
         request_started.connect(self._begin)
         request_finished.connect(self._end)
 
+    def _add(self, n):
+        if threading.current_thread() is not threading.main_thread():
+            with self._lock:
+                self._n += n
+
     def _begin(self, **_):
-        with self._lock:
-            self._n += 1
+        self._add(1)
 
     def _end(self, **_):
-        with self._lock:
-            self._n -= 1
-
-    def forget(self):
-        """Count from none: a test's own client may not have ended what it began."""
-        with self._lock:
-            self._n = 0
+        self._add(-1)
 
     def wait(self):
-        """Return when nothing is in hand; never later than in a few seconds."""
+        """Return when nothing is in hand for a while; never later than in seconds."""
         until = time.monotonic() + WITHIN_S
-        while self._n > 0 and time.monotonic() < until:
-            time.sleep(0.02)
+        quiet_since = time.monotonic()
+        while (now := time.monotonic()) < until:
+            if self._n > 0:
+                quiet_since = now
+            elif now - quiet_since >= QUIET_S:
+                return
+            time.sleep(0.01)
