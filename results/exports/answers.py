@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from results.exports.cells import harmless, number
-from results.models import Course, Group, Section
-from results.policy.refusals import NotFound
+from results.models import Group, Section
+from results.models.courses import find_course
 from results.summaries.section import GroupRow, group_rows
 
 ANSWER_COLUMNS = (
@@ -38,10 +38,7 @@ def answer_rows(course_code: str) -> Iterator[dict[str, str]]:
     NotFound
         There is no such course.
     """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None:
-        message = f"There is no course {course_code}."
-        raise NotFound(message)
+    course = find_course(course_code)
     sections = dict(Section.objects.filter(course=course).values_list("pk", "code"))
     groups = list(Group.objects.filter(section__course=course))
     section_of = {group.pk: sections[group.section_id] for group in groups}

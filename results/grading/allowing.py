@@ -5,9 +5,10 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.grading.common import coordinated_course, lock_course, written
+from results.grading.common import lock_course, written
 from results.grading.schemes import refresh_groups
 from results.models import Allowance
+from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.marking import AllowanceKind
 from results.policy.marking.refusals import CannotGrade
@@ -45,7 +46,7 @@ def grant_allowance(
         The list of who changes is no longer the one that the actor looked at.
     """
     with transaction.atomic():
-        course = coordinated_course(course_code, actor)
+        course = coordinated_course(course_code, rights=actor.rights)
         reason = written(
             draft.reason, or_else="Write the reason, such as what was re-assayed."
         )

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from results.models import Course, Grade, GradeEvent, GradingScheme, Group, Section
+from results.models import Grade, GradeEvent, GradingScheme, Group, Section
 from results.policy.access import Actor
 from results.policy.language import tell
 from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
@@ -50,21 +50,6 @@ def graded_group(group_id: int, actor: Actor) -> Group:
         raise NotFound(message)
     graded_section(group.section_id, actor)
     return group
-
-
-def coordinated_course(course_code: str, actor: Actor) -> Course:
-    """Return a course that the actor coordinates.
-
-    Raises
-    ------
-    NotFound
-        There is no such course among those that the actor coordinates.
-    """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not actor.rights.may_see_course(course.pk):
-        message = "There is no such course among those that you coordinate."
-        raise NotFound(message)
-    return course
 
 
 def lock_section(section_id: int, *, now: datetime) -> list[Grade]:

@@ -7,8 +7,8 @@ from typing import Any
 
 from django.db import transaction
 
-from results.grading.common import coordinated_course
 from results.models import Course, GradingScheme, Group
+from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.marking import read_scheme
 from results.policy.marking.refusals import CannotGrade
@@ -53,7 +53,7 @@ def adopt_grading_scheme(
         Somebody adopted another version meanwhile.
     """
     with transaction.atomic():
-        course = coordinated_course(course_code, actor)
+        course = coordinated_course(course_code, rights=actor.rights)
         read_scheme(document)
         # The course's row is the lock under which its versions are numbered.
         Course.objects.select_for_update().get(pk=course.pk)
@@ -121,5 +121,5 @@ def show_errors(course_code: str, *, shown: bool, actor: Actor) -> None:
     NotFound
         The actor coordinates no such course.
     """
-    course = coordinated_course(course_code, actor)
+    course = coordinated_course(course_code, rights=actor.rights)
     Course.objects.filter(pk=course.pk).update(error_shown=shown)

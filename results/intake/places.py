@@ -2,8 +2,9 @@
 
 from datetime import datetime
 
-from results.models import Course, Group, Issue, Section, Station, Vial
-from results.policy.refusals import NotAdmitted, NotFound, Problem
+from results.models import Group, Issue, Section, Station, Vial
+from results.models.courses import find_course
+from results.policy.refusals import NotAdmitted, Problem
 from results.policy.typed import fold
 
 
@@ -17,11 +18,7 @@ class Places:
     """
 
     def __init__(self, course_code: str, *, create: bool, now: datetime) -> None:
-        course = Course.objects.filter(code=course_code).first()
-        if course is None:
-            message = f"There is no course {course_code}."
-            raise NotFound(message)
-        self._course = course
+        self._course = find_course(course_code)
         self._create = create
         self._now = now
         self.created: list[str] = []

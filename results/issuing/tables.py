@@ -7,9 +7,9 @@ from datetime import datetime
 from django.db import transaction
 
 from results.models import AssignedValue, Course, Lot, Vial
+from results.models.courses import find_course
 from results.policy.codes import BadCode, read_label
 from results.policy.numbers import NotANumber, read_number
-from results.policy.refusals import NotFound
 from results.policy.tables import RowProblem, TableRow, read_table
 
 _COLUMNS = ("vial", "lot", "iron_percent", "u_iron_percent")
@@ -45,10 +45,7 @@ def import_vials(*, course_code: str, text: bytes, now: datetime) -> VialsReport
     NotFound
         There is no such course.
     """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None:
-        message = f"There is no course {course_code}."
-        raise NotFound(message)
+    course = find_course(course_code)
     table = read_table(text, required=_COLUMNS, known=())
     problems = list(table.problems)
     rows = [_read(row, problems) for row in table.rows]

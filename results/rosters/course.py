@@ -8,8 +8,8 @@ from typing import Any
 from django.db import transaction
 
 from results.models import Course, Protocol
+from results.models.courses import find_course
 from results.policy.protocol import read_protocol
-from results.policy.refusals import NotFound
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,21 +26,6 @@ def make_course(code: str, *, title: str = "") -> bool:
         code=code, defaults={"title": title or code}
     )
     return created
-
-
-def find_course(code: str) -> Course:
-    """Return a course by its code.
-
-    Raises
-    ------
-    NotFound
-        There is none.
-    """
-    course = Course.objects.filter(code=code).first()
-    if course is None:
-        message = f"There is no course {code}. Make it with make_course {code}."
-        raise NotFound(message)
-    return course
 
 
 def adopt_protocol(

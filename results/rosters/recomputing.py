@@ -7,13 +7,13 @@ from django.db import transaction
 
 from results import tasks
 from results.models import PendingRecompute, Submission
+from results.models.courses import find_course
 from results.recompute import (
     enqueue,
     refresh_classes,
     refresh_effects,
     work_off,
 )
-from results.rosters.course import find_course
 
 # Work that was claimed elsewhere, or failed and waits for its next attempt, is
 # looked for again after this time.

@@ -4,7 +4,8 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.models import Course, Station, StationNote
+from results.models import Station, StationNote
+from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.refusals import NotAdmitted, NotFound, Problem
 
@@ -62,10 +63,7 @@ def note_station(
 
 
 def _locked(course_code: str, station_id: int, actor: Actor) -> Station:
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not actor.rights.may_see_course(course.pk):
-        message = "There is no such course among those that you coordinate."
-        raise NotFound(message)
+    course = coordinated_course(course_code, rights=actor.rights)
     station = (
         Station.objects.select_for_update().filter(course=course, pk=station_id).first()
     )

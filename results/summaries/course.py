@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from results.models import Course, PendingRecompute, Section
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.findings.patterns import is_no_slip
-from results.policy.refusals import NotFound
 from results.policy.visits import State
 from results.summaries.course_rows import CourseRow, course_rows
 from results.summaries.slips import (
@@ -184,21 +184,6 @@ def check_coordinated(course_code: str, *, rights: Rights) -> None:
         There is no such course, or the viewer does not coordinate it.
     """
     coordinated_course(course_code, rights=rights)
-
-
-def coordinated_course(course_code: str, *, rights: Rights) -> Course:
-    """Return a course to who coordinates it; one query.
-
-    Raises
-    ------
-    NotFound
-        There is no such course, or the viewer does not coordinate it.
-    """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not rights.may_see_course(course.pk):
-        message = "There is no such course among those you coordinate."
-        raise NotFound(message)
-    return course
 
 
 def _line(section: Section, rows: list[CourseRow]) -> SectionLine:

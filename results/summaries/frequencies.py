@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from django.db.models import Count, Q
 
 from results.models import Course, Finding, Section, Submission
+from results.models.courses import coordinated_course
 from results.models.outcomes import Audience
 from results.policy.access import Rights
 from results.policy.findings import is_worked, say, wording
 from results.policy.findings.patterns import is_no_slip, is_shared
 from results.policy.typed import OWN_FIELDS
-from results.summaries.course import coordinated_course
 from results.summaries.slips import FindingCount, SharedSlip
 
 

@@ -13,9 +13,9 @@ from results.models import (
     Section,
     Station,
 )
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.marking import AllowanceKind
-from results.policy.refusals import NotFound
 from results.summaries.section import natural
 
 
@@ -88,7 +88,7 @@ def course_scheme(course_code: str, *, rights: Rights) -> CourseScheme:
     NotFound
         The viewer coordinates no such course.
     """
-    course = _course(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     rows = list(
         GradingScheme.objects.filter(course=course)
         .select_related("adopted_by")
@@ -120,7 +120,7 @@ def course_allowances(course_code: str, *, rights: Rights) -> CourseAllowances:
     NotFound
         The viewer coordinates no such course.
     """
-    course = _course(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     rows = (
         Allowance.objects.filter(course=course)
         .select_related("lot", "station", "section", "granted_by")
@@ -154,11 +154,3 @@ def _targets(course: Course) -> list[Target]:
             for pk, code in sorted(rows, key=lambda row: natural(row[1]))
         ]
     return targets
-
-
-def _course(course_code: str, rights: Rights) -> Course:
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not rights.may_see_course(course.pk):
-        message = "There is no such course among those that you coordinate."
-        raise NotFound(message)
-    return course

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from results.models import Course, Grade, Group, Lot, Section, Station
+from results.models.courses import coordinated_course
 from results.models.gradable import (
     Granted,
     Supposed,
@@ -126,7 +127,7 @@ def scheme_preview(
     NotAdmitted
         The document has problems; all of them are named.
     """
-    course = course_of(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     scheme = read_scheme(document)
     works, grades, granted = load_course(course)
     in_force = schemes_in_force([course.pk]).get(course.pk)
@@ -153,7 +154,7 @@ def allowance_preview(course_code: str, draft: Draft, *, rights: Rights) -> Prev
     NoScheme
         The course has no grading scheme yet.
     """
-    course = course_of(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     target = target_of(course.pk, draft)
     terms = _terms(draft, target)
     in_force = schemes_in_force([course.pk]).get(course.pk)
@@ -207,15 +208,6 @@ def _terms(draft: Draft, target: Lot | Station | Section) -> Terms:
         raise BadGrade(message)
     amount = (draft.amount or 0.0) if kind.needs_amount else 0.0
     return Terms(kind, f"{draft.for_what} {target.code}", draft.reason, amount)
-
-
-def course_of(course_code: str, rights: Rights) -> Course:
-    """Return a course that the viewer coordinates, or raise NotFound."""
-    course = Course.objects.filter(code=course_code).first()
-    if course is None or not rights.may_see_course(course.pk):
-        message = "There is no such course among those that you coordinate."
-        raise NotFound(message)
-    return course
 
 
 def load_course(

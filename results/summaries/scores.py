@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from results.models import Answer, AssignedValues, Lot
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.science.robust import algorithm_a
 from results.science.scores import Judgement, judge, z_prime_scores, zeta_scores
-from results.summaries.course import coordinated_course
 from results.summaries.spread import FEWEST_FOR_A_CLAIM
 
 # Standard error of a robust mean over that of a mean (ISO 13528, 7.7.3).

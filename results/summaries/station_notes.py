@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from results.models import Station, StationNote
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.refusals import NotFound
-from results.summaries.course import coordinated_course
 
 
 @dataclass(frozen=True, slots=True)

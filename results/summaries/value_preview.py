@@ -5,16 +5,15 @@ from datetime import datetime
 
 from results.models import AssignedValue, Lot
 from results.models.assigned import Assigned
+from results.models.courses import coordinated_course
 from results.models.gradable import Supposed, schemes_in_force
 from results.policy.access import Rights
 from results.policy.marking import suggest
 from results.policy.marking.moves import move
 from results.policy.refusals import NotFound
 from results.policy.values import NewValue
-from results.summaries.course import coordinated_course
 from results.summaries.previews import (
     Preview,
-    course_of,
     load_course,
     preview_of,
     standing_in,
@@ -113,7 +112,7 @@ def value_preview(course_code: str, value: NewValue, *, rights: Rights) -> Previ
     NotFound
         The viewer coordinates no such course, or it has no such lot.
     """
-    course = course_of(course_code, rights)
+    course = coordinated_course(course_code, rights=rights)
     lot_of(course.pk, value.lot_id)
     supposed = Supposed(
         value.lot_id,

@@ -16,7 +16,7 @@ from results.exports.cells import csv_text
 from results.exports.package.columns import Table
 from results.exports.package.tables import TABLES
 from results.models import Course
-from results.policy.refusals import NotFound
+from results.models.courses import find_course
 
 _PACKAGE = "https://datapackage.org/profiles/2.0/datapackage.json"
 _RESOURCE = "https://datapackage.org/profiles/2.0/dataresource.json"
@@ -42,10 +42,7 @@ def course_package(course_code: str, *, names: bool, now: datetime) -> bytes:
     NotFound
         There is no such course.
     """
-    course = Course.objects.filter(code=course_code).first()
-    if course is None:
-        message = f"There is no course {course_code}."
-        raise NotFound(message)
+    course = find_course(course_code)
     tables = TABLES if names else _nameless()
     out = BytesIO()
     resources = []

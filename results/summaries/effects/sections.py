@@ -6,9 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from results.models import Answer
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.claims import Response
-from results.summaries.course import SlopePoint, coordinated_course
+from results.summaries.course import SlopePoint
 from results.summaries.effects.course import CourseEffects, effects_of
 from results.summaries.effects.lines import EffectLine
 from results.summaries.effects.names import Names

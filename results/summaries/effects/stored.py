@@ -6,11 +6,11 @@ from datetime import datetime
 from typing import Any
 
 from results.models import Course, StoredEffects
+from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.claims import Response
 from results.science.effects import CrossedEffects
 from results.science.effects.document import VERSION, load
-from results.summaries.course import coordinated_course
 
 
 @dataclass(frozen=True, slots=True)
