@@ -1,12 +1,12 @@
 """Grades: the scheme they are suggested by, and the number that a person set."""
 
 from decimal import Decimal
-from typing import Any
 
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from results.models.append_only import AppendOnlyModel
 from results.models.course import Course, Group
 from results.models.submissions import Submission
 
@@ -151,31 +151,14 @@ class Grade(models.Model):
         return f"grade of group {self.group_id}"
 
 
-class AppendOnly(TypeError):
-    """The history of grades is only added to."""
-
-
-class GradeEventQuerySet(models.QuerySet["GradeEvent"]):
-    """Events, which nobody changes or takes away."""
-
-    def update(self, **_: Any) -> int:
-        """Refuse."""
-        raise AppendOnly(_KEPT)
-
-    def delete(self) -> tuple[int, dict[str, int]]:
-        """Refuse."""
-        raise AppendOnly(_KEPT)
-
-
-_KEPT = "The history of grades is kept as it is; add an event instead."
-
-
-class GradeEvent(models.Model):
+class GradeEvent(AppendOnlyModel):
     """One change of a grade: who, when, what, why.
 
     The database refuses updates by itself, PostgreSQL deletions too; a grade with
     a history protects its group from being deleted.
     """
+
+    kept = "The history of grades is kept as it is; add an event instead."
 
     class Kind(models.TextChoices):
         """What was done."""
@@ -207,8 +190,6 @@ class GradeEvent(models.Model):
     after = _points("after")
     why = models.TextField(blank=True)
 
-    objects = GradeEventQuerySet.as_manager()
-
     class Meta:
         constraints = [
             models.CheckConstraint(
@@ -239,16 +220,6 @@ class GradeEvent(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} by {self.by_name}"
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        """Store a new event; refuse to change one."""
-        if not self._state.adding:
-            raise AppendOnly(_KEPT)
-        super().save(*args, **kwargs)
-
-    def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
-        """Refuse."""
-        raise AppendOnly(_KEPT)
 
 
 class RecheckRequest(models.Model):

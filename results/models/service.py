@@ -1,35 +1,21 @@
 """Which station was taken out of service or put back, by whom and why."""
 
-from typing import Any
-
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from results.models.append_only import AppendOnlyModel
 from results.models.course import Station
-from results.models.grading import AppendOnly
-
-_KEPT = "What was noted about a station is kept as it is; add a note instead."
 
 
-class StationNoteQuerySet(models.QuerySet["StationNote"]):
-    """Notes, which nobody changes or takes away."""
-
-    def update(self, **_: Any) -> int:
-        """Refuse."""
-        raise AppendOnly(_KEPT)
-
-    def delete(self) -> tuple[int, dict[str, int]]:
-        """Refuse."""
-        raise AppendOnly(_KEPT)
-
-
-class StationNote(models.Model):
+class StationNote(AppendOnlyModel):
     """One time that a station's service was decided; the newest is what holds.
 
     The database refuses updates by itself. `Station.in_service` and `Station.note`
     repeat the newest, so that the bench sheet reads one row.
     """
+
+    kept = "What was noted about a station is kept as it is; add a note instead."
 
     station = models.ForeignKey(Station, models.CASCADE, related_name="notes")
     in_service = models.BooleanField()
@@ -38,8 +24,6 @@ class StationNote(models.Model):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     # Names stay readable when accounts are renamed.
     by_name = models.CharField(max_length=160)
-
-    objects = StationNoteQuerySet.as_manager()
 
     class Meta:
         constraints = [
@@ -57,13 +41,3 @@ class StationNote(models.Model):
 
     def __str__(self) -> str:
         return f"{'in' if self.in_service else 'out of'} service, {self.at:%Y-%m-%d}"
-
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        """Store a new note; refuse to change one."""
-        if not self._state.adding:
-            raise AppendOnly(_KEPT)
-        super().save(*args, **kwargs)
-
-    def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
-        """Refuse."""
-        raise AppendOnly(_KEPT)

@@ -6,7 +6,7 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 
 from results.models import Station, StationNote
-from results.models.grading import AppendOnly
+from results.models.append_only import AppendOnly
 from results.policy.refusals import NotAdmitted, NotFound
 from results.rosters import note_station
 from results.summaries.bench import bench_sheet

@@ -14,7 +14,7 @@ from results.models import (
     GradingScheme,
     RecheckRequest,
 )
-from results.models.grading import AppendOnly
+from results.models.append_only import AppendOnly
 from tests.factories import (
     NOW,
     actor,
