@@ -4,7 +4,6 @@ from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
 from api import comparing_examples as examples
 from api.answers.caring import (
@@ -16,16 +15,16 @@ from api.answers.caring import (
     ValueSentSerializer,
 )
 from api.openapi import file_operation, operation
-from api.permissions import ForStaff, actor_of, user_id_of
+from api.permissions import actor_of
+from api.renderers import ZipRenderer
 from api.sent import checked
-from api.views.grade_files import ZipRenderer
+from api.views.bases import StaffView
 from results import grading
 from results.exports import course_package
 from results.policy.access import Rights
 from results.policy.values import read_new_value
 from results.rosters import note_station
 from results.summaries.course import check_coordinated
-from results.summaries.rights import rights_of
 from results.summaries.station_notes import station_service
 from results.summaries.value_preview import lot_history, value_preview
 
@@ -33,10 +32,8 @@ _TAG = "for staff"
 _FOR = "For the course's coordinators."
 
 
-class LotValues(APIView):
+class LotValues(StaffView):
     """The values of one lot."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         _TAG,
@@ -47,12 +44,10 @@ class LotValues(APIView):
         example=examples.LOT_VALUES,
         problems=("not-found",),
     )
-    def get(self, request: Request, code: str, lot_id: int) -> Response:
+    def get(self, request: Request, code: str, lot_id: int) -> Response:  # noqa: ARG002
         """Answer with the values."""
-        rights = rights_of(user_id_of(request))
-        return Response(
-            LotValuesSerializer(lot_history(code, lot_id, rights=rights)).data
-        )
+        history = lot_history(code, lot_id, rights=self.rights)
+        return Response(LotValuesSerializer(history).data)
 
     @operation(
         _TAG,
@@ -90,10 +85,8 @@ class LotValues(APIView):
         return Response(RevaluedSerializer(done).data, status=201)
 
 
-class StationServiceView(APIView):
+class StationServiceView(StaffView):
     """Whether one station is in service."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         _TAG,
@@ -104,9 +97,9 @@ class StationServiceView(APIView):
         example=examples.STATION_SERVICE,
         problems=("not-found",),
     )
-    def get(self, request: Request, code: str, station_id: int) -> Response:
+    def get(self, request: Request, code: str, station_id: int) -> Response:  # noqa: ARG002
         """Answer with the history."""
-        return self._answer(rights_of(user_id_of(request)), code, station_id)
+        return self._answer(self.rights, code, station_id)
 
     @operation(
         _TAG,
@@ -132,10 +125,9 @@ class StationServiceView(APIView):
         return Response(StationServiceSerializer(found).data)
 
 
-class Package(APIView):
+class Package(StaffView):
     """A course as a Data Package."""
 
-    permission_classes = (ForStaff,)
     renderer_classes = (ZipRenderer,)
 
     @file_operation(
@@ -149,6 +141,6 @@ class Package(APIView):
     )
     def get(self, request: Request, code: str) -> Response:
         """Answer with the archive."""
-        check_coordinated(code, rights=rights_of(user_id_of(request)))
+        check_coordinated(code, rights=self.rights)
         names = request.query_params.get("names") == "yes"
         return Response(course_package(code, names=names, now=timezone.now()))

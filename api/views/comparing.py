@@ -6,7 +6,6 @@ from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
 from api import comparing_examples as examples
 from api.answers.comparing import (
@@ -20,10 +19,9 @@ from api.answers.comparing import (
     StationsSerializer,
 )
 from api.openapi import operation
-from api.permissions import ForStaff, user_id_of
 from api.sent import checked
+from api.views.bases import StaffView
 from results.policy import claims
-from results.policy.access import Rights
 from results.summaries.effects import (
     contrast,
     course_effects,
@@ -33,22 +31,13 @@ from results.summaries.effects import (
     stations_summary,
 )
 from results.summaries.frequencies import slip_frequencies
-from results.summaries.rights import rights_of
 from results.summaries.scores import course_scores
 
 _TAG = "for staff"
 _FOR = "For the course's coordinators."
 
 
-class _ForCoordinators(APIView):
-    permission_classes = (ForStaff,)
-
-    @property
-    def rights(self) -> Rights:
-        return rights_of(user_id_of(self.request))
-
-
-class Stations(_ForCoordinators):
+class Stations(StaffView):
     """Stations of a course."""
 
     @operation(
@@ -66,7 +55,7 @@ class Stations(_ForCoordinators):
         return Response(StationsSerializer(found).data)
 
 
-class Lots(_ForCoordinators):
+class Lots(StaffView):
     """Lots of a course."""
 
     @operation(
@@ -84,7 +73,7 @@ class Lots(_ForCoordinators):
         return Response(LotsSerializer(found).data)
 
 
-class Sections(_ForCoordinators):
+class Sections(StaffView):
     """Sections of a course, with effects."""
 
     @operation(
@@ -102,7 +91,7 @@ class Sections(_ForCoordinators):
         return Response(SectionEffectsSerializer(found).data)
 
 
-class Slopes(_ForCoordinators):
+class Slopes(StaffView):
     """The cloud of slopes."""
 
     @operation(
@@ -120,7 +109,7 @@ class Slopes(_ForCoordinators):
         return Response(SlopesSerializer(found).data)
 
 
-class Slips(_ForCoordinators):
+class Slips(StaffView):
     """Slips by frequency."""
 
     @operation(
@@ -138,7 +127,7 @@ class Slips(_ForCoordinators):
         return Response(SlipsSerializer(found).data)
 
 
-class Scores(_ForCoordinators):
+class Scores(StaffView):
     """Scores of sections and groups."""
 
     @operation(
@@ -156,7 +145,7 @@ class Scores(_ForCoordinators):
         return Response(ScoresSerializer(found).data)
 
 
-class Contrasts(_ForCoordinators):
+class Contrasts(StaffView):
     """Two levels compared, or why they cannot be."""
 
     @operation(

@@ -2,7 +2,6 @@
 
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
 from api import explained_examples as examples
 from api.answers.explaining import (
@@ -11,17 +10,14 @@ from api.answers.explaining import (
     CourseTolerancesSerializer,
 )
 from api.openapi import operation
-from api.permissions import ForStaff, user_id_of
+from api.views.bases import StaffView
 from results.explaining import check_answer, explain_answer, tolerances_of_course
-from results.summaries.rights import rights_of
 
 _TAG = "for staff"
 
 
-class Computation(APIView):
+class Computation(StaffView):
     """One answer worked out step by step."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         _TAG,
@@ -31,17 +27,14 @@ class Computation(APIView):
         example=examples.COMPUTATION,
         problems=("not-found",),
     )
-    def get(self, request: Request, group_id: int) -> Response:
+    def get(self, request: Request, group_id: int) -> Response:  # noqa: ARG002
         """Answer with the computation."""
-        rights = rights_of(user_id_of(request))
-        explanation = explain_answer(group_id, rights=rights)
+        explanation = explain_answer(group_id, rights=self.rights)
         return Response(ComputationSerializer(explanation).data)
 
 
-class ComputationCheck(APIView):
+class ComputationCheck(StaffView):
     """One interval, checked by drawing."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         _TAG,
@@ -53,17 +46,14 @@ class ComputationCheck(APIView):
         example=examples.COMPUTATION_CHECK,
         problems=("not-found",),
     )
-    def get(self, request: Request, group_id: int) -> Response:
+    def get(self, request: Request, group_id: int) -> Response:  # noqa: ARG002
         """Answer with what the draws came to."""
-        rights = rights_of(user_id_of(request))
-        drawn = check_answer(group_id, rights=rights)
+        drawn = check_answer(group_id, rights=self.rights)
         return Response(ComputationCheckSerializer(drawn).data)
 
 
-class CourseTolerances(APIView):
+class CourseTolerances(StaffView):
     """The tolerances in force."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         _TAG,
@@ -73,8 +63,7 @@ class CourseTolerances(APIView):
         example=examples.TOLERANCES,
         problems=("not-found",),
     )
-    def get(self, request: Request, code: str) -> Response:
+    def get(self, request: Request, code: str) -> Response:  # noqa: ARG002
         """Answer with the tolerances."""
-        rights = rights_of(user_id_of(request))
-        found = tolerances_of_course(code, rights=rights)
+        found = tolerances_of_course(code, rights=self.rights)
         return Response(CourseTolerancesSerializer(found).data)

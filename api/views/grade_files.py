@@ -1,62 +1,16 @@
 """A section's grades as files, for programs."""
 
-import json
-from collections.abc import Mapping
-from typing import Any
-
 from django.utils import timezone
-from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
 from api.openapi import file_operation
-from api.permissions import ForStaff, user_id_of
+from api.renderers import CsvRenderer, XlsxRenderer, ZipRenderer
+from api.views.bases import StaffView
 from results.exports import grade_rows, grades_csv, grades_workbook, oneroster_package
-from results.summaries.rights import rights_of
 
 
-class _FileRenderer(BaseRenderer):
-    """Hands a file over as it is; problems stay the documents that they are."""
-
-    charset = None
-
-    def render(
-        self,
-        data: Any,
-        accepted_media_type: str | None = None,  # noqa: ARG002
-        renderer_context: Mapping[str, Any] | None = None,  # noqa: ARG002
-    ) -> Any:
-        """Return the bytes of the answer."""
-        return data if isinstance(data, bytes) else json.dumps(data).encode()
-
-
-class CsvRenderer(_FileRenderer):
-    """RFC 4180."""
-
-    media_type = "text/csv"
-    format = "csv"
-
-
-class XlsxRenderer(_FileRenderer):
-    """Office Open XML (ISO/IEC 29500)."""
-
-    media_type = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-    format = "xlsx"
-
-
-class ZipRenderer(_FileRenderer):
-    """An archive of CSV files."""
-
-    media_type = "application/zip"
-    format = "zip"
-
-
-class _GradesFile(APIView):
-    permission_classes = (ForStaff,)
-
-
-class GradesCsv(_GradesFile):
+class GradesCsv(StaffView):
     """The grades table as CSV."""
 
     renderer_classes = (CsvRenderer,)
@@ -67,13 +21,13 @@ class GradesCsv(_GradesFile):
         media_type=CsvRenderer.media_type,
         example="course,section,group,students,state,accuracy\r\n",
     )
-    def get(self, request: Request, section_id: int) -> Response:
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
         """Answer with the table."""
-        rows = grade_rows(section_id, rights=rights_of(user_id_of(request)))
+        rows = grade_rows(section_id, rights=self.rights)
         return Response(grades_csv(rows))
 
 
-class GradesXlsx(_GradesFile):
+class GradesXlsx(StaffView):
     """The grades table as a workbook."""
 
     renderer_classes = (XlsxRenderer,)
@@ -84,13 +38,13 @@ class GradesXlsx(_GradesFile):
         media_type=XlsxRenderer.media_type,
         example="(a workbook)",
     )
-    def get(self, request: Request, section_id: int) -> Response:
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
         """Answer with the workbook."""
-        rows = grade_rows(section_id, rights=rights_of(user_id_of(request)))
+        rows = grade_rows(section_id, rights=self.rights)
         return Response(grades_workbook(rows))
 
 
-class GradesOneRoster(_GradesFile):
+class GradesOneRoster(StaffView):
     """Released grades as a package of the standard."""
 
     renderer_classes = (ZipRenderer,)
@@ -101,9 +55,7 @@ class GradesOneRoster(_GradesFile):
         media_type=ZipRenderer.media_type,
         example="(an archive with manifest.csv, lineItems.csv and results.csv)",
     )
-    def get(self, request: Request, section_id: int) -> Response:
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
         """Answer with the package."""
-        rights = rights_of(user_id_of(request))
-        return Response(
-            oneroster_package(section_id, rights=rights, now=timezone.now())
-        )
+        now = timezone.now()
+        return Response(oneroster_package(section_id, rights=self.rights, now=now))

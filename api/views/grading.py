@@ -1,9 +1,6 @@
 """Grades: a section's for staff, a group's own once it is released."""
 
-from typing import Any
-
 from django.utils import timezone
-from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -15,17 +12,16 @@ from api.answers.grading import (
     OwnGradeStateSerializer,
 )
 from api.openapi import operation
-from api.permissions import ForGroups, ForStaff, group_id_of, user_id_of
+from api.permissions import ForGroups, group_id_of
+from api.views.bases import StaffPages, StaffView
 from results.summaries.grade_history import grade_history
 from results.summaries.grading import by_code, grading_board
 from results.summaries.own_grade import own_grade
-from results.summaries.rights import rights_of
 
 
-class SectionGrades(GenericAPIView[Any]):
+class SectionGrades(StaffPages):
     """Grades of a section."""
 
-    permission_classes = (ForStaff,)
     serializer_class = GradeSerializer
 
     @operation(
@@ -39,21 +35,15 @@ class SectionGrades(GenericAPIView[Any]):
         example=examples.GRADE,
         problems=("not-found", "no-grading-scheme"),
     )
-    def get(self, request: Request, section_id: int) -> Response:
+    def get(self, request: Request, section_id: int) -> Response:  # noqa: ARG002
         """Answer with a page of grades."""
-        board = grading_board(section_id, rights=rights_of(user_id_of(request)))
-        rows: Any = sorted(board.rows, key=by_code)
-        page = self.paginate_queryset(rows)
-        context = {"open_values": board.may_see_assigned}
-        return self.get_paginated_response(
-            GradeSerializer(page, many=True, context=context).data
-        )
+        board = grading_board(section_id, rights=self.rights)
+        rows = sorted(board.rows, key=by_code)
+        return self.page_of(rows, open_values=board.may_see_assigned)
 
 
-class GradeHistory(APIView):
+class GradeHistory(StaffView):
     """The history of one grade."""
-
-    permission_classes = (ForStaff,)
 
     @operation(
         "for staff",
@@ -63,9 +53,9 @@ class GradeHistory(APIView):
         example=examples.GRADE_HISTORY,
         problems=("not-found",),
     )
-    def get(self, request: Request, group_id: int) -> Response:
+    def get(self, request: Request, group_id: int) -> Response:  # noqa: ARG002
         """Answer with the history."""
-        history = grade_history(group_id, rights=rights_of(user_id_of(request)))
+        history = grade_history(group_id, rights=self.rights)
         return Response(GradeHistorySerializer(history).data)
 
 

@@ -1,8 +1,5 @@
 """What staff see: whatever their duties open."""
 
-from typing import Any
-
-from rest_framework.generics import GenericAPIView
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -18,31 +15,17 @@ from api.answers.staff import (
     SectionSummarySerializer,
 )
 from api.openapi import operation
-from api.permissions import ForStaff, user_id_of
-from results.policy.access import Rights
+from api.views.bases import StaffPages
 from results.summaries.answers import answers_table
 from results.summaries.course import course_summary
 from results.summaries.entries import course_entry, section_entry
-from results.summaries.rights import rights_of
 from results.summaries.section import section_summary
 from results.summaries.staff import group_detail, staff_courses
 
 _TAG = "for staff"
 
 
-class _ForStaff(GenericAPIView[Any]):
-    permission_classes = (ForStaff,)
-
-    @property
-    def rights(self) -> Rights:
-        return rights_of(user_id_of(self.request))
-
-    def page_of(self, rows: Any) -> Response:
-        page = self.paginate_queryset(rows)
-        return self.get_paginated_response(self.get_serializer(page, many=True).data)
-
-
-class Courses(_ForStaff):
+class Courses(StaffPages):
     """Courses in which the person has a duty."""
 
     serializer_class = CourseEntrySerializer
@@ -61,7 +44,7 @@ class Courses(_ForStaff):
         return self.page_of(staff_courses(self.rights))
 
 
-class Course(_ForStaff):
+class Course(StaffPages):
     """One course."""
 
     serializer_class = CourseEntrySerializer
@@ -80,7 +63,7 @@ class Course(_ForStaff):
         return Response(CourseEntrySerializer(entry).data)
 
 
-class CourseSections(_ForStaff):
+class CourseSections(StaffPages):
     """Sections of a course."""
 
     serializer_class = SectionEntrySerializer
@@ -99,7 +82,7 @@ class CourseSections(_ForStaff):
         return self.page_of(course_entry(code, rights=self.rights).sections)
 
 
-class CourseSummary(_ForStaff):
+class CourseSummary(StaffPages):
     """A course at one moment."""
 
     serializer_class = CourseSummarySerializer
@@ -119,7 +102,7 @@ class CourseSummary(_ForStaff):
         return Response(CourseSummarySerializer(summary).data)
 
 
-class Section(_ForStaff):
+class Section(StaffPages):
     """One section."""
 
     serializer_class = SectionEntrySerializer
@@ -138,7 +121,7 @@ class Section(_ForStaff):
         return Response(SectionEntrySerializer(entry).data)
 
 
-class SectionGroups(_ForStaff):
+class SectionGroups(StaffPages):
     """Groups of a section."""
 
     serializer_class = GroupRowSerializer
@@ -157,7 +140,7 @@ class SectionGroups(_ForStaff):
         return self.page_of(section_summary(section_id, rights=self.rights).groups)
 
 
-class SectionSummary(_ForStaff):
+class SectionSummary(StaffPages):
     """A section at one moment."""
 
     serializer_class = SectionSummarySerializer
@@ -176,7 +159,7 @@ class SectionSummary(_ForStaff):
         return Response(SectionSummarySerializer(summary).data)
 
 
-class Group(_ForStaff):
+class Group(StaffPages):
     """One group in detail."""
 
     serializer_class = GroupDetailSerializer
@@ -195,7 +178,7 @@ class Group(_ForStaff):
         return Response(GroupDetailSerializer(detail).data)
 
 
-class Answers(_ForStaff):
+class Answers(StaffPages):
     """The answers table."""
 
     serializer_class = AnswerRowSerializer
