@@ -1,4 +1,4 @@
-"""Round numbers along an axis."""
+"""Round numbers along an axis, and columns that stand on one."""
 
 import math
 from dataclasses import dataclass
@@ -14,6 +14,16 @@ class Tick:
 
     at: float
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a histogram, from its upper left corner."""
+
+    x: float
+    y: float
+    width: float
+    height: float
 
 
 def tick(at: float, value: float) -> Tick:

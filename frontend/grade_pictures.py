@@ -3,24 +3,15 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from statistics import median
 
-from frontend.axes import Tick, ticks
+from frontend.axes import Column, Tick, tick, ticks
 from results.policy.marking import Bands, Shape, in_print
 
 WIDTH, HEIGHT = 420, 190
 _LEFT, _RIGHT, _TOP, _BOTTOM = 34, 408, 24, 152
 _COLUMNS = 20
 _HEADROOM = 1.25
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """Groups whose totals lie close together."""
-
-    x: float
-    y: float
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +56,7 @@ def totals_picture(totals: Sequence[Decimal], max_points: Decimal) -> Totals | N
         counts[min(int(_COLUMNS * float(total) / most), _COLUMNS - 1)] += 1
     step = (_RIGHT - _LEFT) / _COLUMNS
     tall = (_BOTTOM - _TOP) / max(counts)
-    middle = sorted(totals)[len(totals) // 2]
+    middle = median(totals)
     return Totals(
         width=WIDTH,
         height=HEIGHT,
@@ -83,16 +74,16 @@ def totals_picture(totals: Sequence[Decimal], max_points: Decimal) -> Totals | N
             if count
         ),
         x_ticks=tuple(
-            Tick(round(_LEFT + at / most * (_RIGHT - _LEFT), 2), f"{at:g}")
+            tick(round(_LEFT + at / most * (_RIGHT - _LEFT), 2), at)
             for at in ticks(0, most)
         ),
         y_ticks=tuple(
-            Tick(round(_BOTTOM - tall * at, 2), f"{at:g}")
+            tick(round(_BOTTOM - tall * at, 2), at)
             for at in ticks(0, max(counts))
             if at == int(at)
         ),
         description=f"{len(totals)} groups from {in_print(min(totals))} to "
-        f"{in_print(max(totals))} points, the middle one {in_print(middle)}.",
+        f"{in_print(max(totals))} points, median {in_print(middle)}.",
     )
 
 
@@ -117,11 +108,9 @@ def bands_picture(bands: Bands, max_points: Decimal) -> Curve:
         bottom=_BOTTOM,
         path="M" + "L".join(f"{x} {y}" for x, y in corners),
         knots=tuple(place(float(k.percent), k.points) for k in bands.knots),
-        x_ticks=tuple(
-            Tick(place(at, Decimal(0))[0], f"{at:g}") for at in ticks(0, reach, 8)
-        ),
+        x_ticks=tuple(tick(place(at, Decimal(0))[0], at) for at in ticks(0, reach, 8)),
         y_ticks=tuple(
-            Tick(place(0, Decimal(repr(at)))[1], f"{at:g}") for at in ticks(0, most)
+            tick(place(0, Decimal(repr(at)))[1], at) for at in ticks(0, most)
         ),
         description=_in_words(bands),
     )

@@ -3,23 +3,13 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from frontend.axes import Tick, ticks
+from frontend.axes import Column, Tick, tick, ticks
 from frontend.numerals import decimals_for, fixed
 from results.explaining import Explanation, MonteCarlo
 
 WIDTH, HEIGHT = 360, 232
 _LEFT, _RIGHT, _TOP, _BOTTOM = 12, 348, 72, 196
 _HALF_LABEL = 90
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column of the histogram."""
-
-    x: float
-    y: float
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +56,7 @@ def histogram(computed: Explanation, drawn: MonteCarlo) -> Histogram:
         columns=_columns(drawn, x),
         computed=_span(x(computed.low), x(computed.high), 22, f"computed: {ours}"),
         drawn=_span(x(drawn.low), x(drawn.high), 54, f"drawn: {theirs}"),
-        ticks=tuple(Tick(x(at), f"{at:g}") for at in ticks(low, high)),
+        ticks=tuple(tick(x(at), at) for at in ticks(low, high)),
         left=_LEFT,
         right=_RIGHT,
         bottom=_BOTTOM,

@@ -1,7 +1,6 @@
 """Pages of coordinators: values of lots, stations in service, the whole course."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -11,6 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_staff
+from frontend.pressed import Answered, row_number
 from frontend.views.grading import actor_of
 from results import grading
 from results.exports import course_package
@@ -20,20 +20,10 @@ from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.values import NewValue, read_new_value
 from results.rosters import note_station
 from results.summaries.course import check_coordinated
-from results.summaries.previews import Preview
 from results.summaries.station_notes import station_services
 from results.summaries.value_preview import lot_histories, value_preview
 
 _VALUE_BOXES = ("lot", "iron_percent", "u_iron_percent", "valid_from", "reason")
-
-
-@dataclass(frozen=True, slots=True)
-class _Answered:
-    """What came of a press on the form of values."""
-
-    preview: Preview | None = None
-    problems: tuple[Problem, ...] = ()
-    refused: str = ""
 
 
 @never_cache
@@ -42,23 +32,21 @@ class _Answered:
 def lot_value(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
     """Show the values of lots, who would change by another one, or assign it."""
     if request.method != "POST":
-        return _value_page(
-            request, rights, course_code, request.GET.dict(), _Answered()
-        )
+        return _value_page(request, rights, course_code, request.GET.dict(), Answered())
     check_coordinated(course_code, rights=rights)
     typed = request.POST.dict()
     zone = timezone.get_current_timezone()
     try:
-        value = read_new_value(_number(typed.get("lot", "")), typed, zone=zone)
+        value = read_new_value(row_number(typed.get("lot", "")), typed, zone=zone)
         if "assign" in typed:
             return _assign(request, rights, course_code, value)
-        answered = _Answered(value_preview(course_code, value, rights=rights))
+        answered = Answered(value_preview(course_code, value, rights=rights))
     except NotAdmitted as refusal:
-        answered = _Answered(problems=refusal.problems)
+        answered = Answered(problems=refusal.problems)
     except NotFound as refusal:
-        answered = _Answered(problems=(Problem(("lot",), refusal.sentence),))
+        answered = Answered(problems=(Problem(("lot",), refusal.sentence),))
     except CannotGrade as refusal:
-        answered = _Answered(refused=refusal.sentence)
+        answered = Answered(refused=refusal.sentence)
     return _value_page(request, rights, course_code, typed, answered)
 
 
@@ -86,7 +74,7 @@ def _value_page(
     rights: Rights,
     course_code: str,
     typed: Mapping[str, str],
-    answered: _Answered,
+    answered: Answered,
 ) -> HttpResponse:
     wrong = {str(one.where[0]): one.message for one in answered.problems}
     context = {
@@ -97,7 +85,7 @@ def _value_page(
         "refused": answered.refused,
         "now": timezone.now(),
     }
-    status = 422 if wrong else 409 if answered.refused else 200
+    status = answered.status
     return render(request, "frontend/lot_value.html", context, status=status)
 
 
@@ -113,7 +101,7 @@ def station_service(
         try:
             changed = note_station(
                 course_code,
-                _number(typed.get("station", "")),
+                row_number(typed.get("station", "")),
                 in_service=typed.get("service") == "in",
                 note=typed.get("note", ""),
                 actor=actor_of(request, rights),
@@ -126,7 +114,7 @@ def station_service(
             return redirect("station-service", course_code)
     context = {
         "course": station_services(course_code, rights=rights),
-        "typed_station": _number(typed.get("station", "")),
+        "typed_station": row_number(typed.get("station", "")),
         "typed_note": typed.get("note", ""),
         "wrong": wrong,
         "now": timezone.now(),
@@ -149,7 +137,3 @@ def package(request: HttpRequest, rights: Rights, course_code: str) -> HttpRespo
         content_type="application/zip",
         headers={"Content-Disposition": name},
     )
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdecimal() and len(text) < 16 else 0

@@ -21,6 +21,7 @@ from frontend.answers_csv import csv_lines
 from frontend.comparison import compare, furthest_first
 from frontend.doors import for_staff
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
+from frontend.pressed import row_number
 from results import intake
 from results.exports import answer_rows
 from results.intake import TableReport
@@ -69,7 +70,7 @@ def answers(
 @for_staff
 def retry(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
     """Put submissions that were set aside back in the queue."""
-    ids = [int(pk) for pk in request.POST.getlist("pending") if pk.isdecimal()]
+    ids = [row_number(pk) for pk in request.POST.getlist("pending")]
     count = intake.retry(ids, rights=rights, now=timezone.now())
     noun = "submission is" if count == 1 else "submissions are"
     messages.success(request, f"{count} {noun} being tried again.")

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from frontend.doors import for_staff
 from frontend.grading_page import Typed, grading_page
+from frontend.pressed import is_number, row_number
 from results import grading
 from results.grading import Actor
 from results.policy.access import Rights
@@ -42,7 +43,7 @@ def versions_seen(text: str) -> dict[int, int]:
     return {
         int(group): int(version)
         for group, _, version in pairs
-        if group.isdecimal() and version.isdecimal()
+        if is_number(group) and is_number(version)
     }
 
 
@@ -108,11 +109,11 @@ def status_of(refusal: Refusal) -> int:
 def accept(request: HttpRequest, rights: Rights, section_id: int) -> HttpResponse:
     """Accept one, the chosen, or all with nothing to look at."""
     seen = versions_seen(request.POST.get("seen", ""))
-    one = _number(request.POST.get("one", ""))
+    one = row_number(request.POST.get("one", ""))
     if "clean" in request.POST:
         act = partial(grading.accept_unflagged, section_id, seen=seen)
     else:
-        chosen = [one] if one else map(_number, request.POST.getlist("chosen"))
+        chosen = [one] if one else map(row_number, request.POST.getlist("chosen"))
         picked = {group: seen.get(group, 0) for group in chosen if group}
         act = partial(grading.accept_grades, section_id, seen=picked)
 
@@ -121,10 +122,6 @@ def accept(request: HttpRequest, rights: Rights, section_id: int) -> HttpRespons
         return f"Accepted: {', '.join(groups)}." if groups else "Nothing to accept."
 
     return _do(request, rights, section_id, told, group_id=one)
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isdecimal() else 0
 
 
 @never_cache
@@ -202,7 +199,7 @@ def change(
         raise NotFound(message)
     prepare, sentence = _DEEDS[deed]
     act = prepare(group_id, request.POST.dict())
-    seen = _number(request.POST.get("seen", ""))
+    seen = row_number(request.POST.get("seen", ""))
 
     def told(actor: Actor, now: datetime) -> str:
         act(seen=seen, actor=actor, now=now)
@@ -224,7 +221,7 @@ def answer(
         grading.answer_recheck(request_id, answer=text, actor=actor, now=now)
         return "Answered."
 
-    group_id = _number(request.POST.get("group", ""))
+    group_id = row_number(request.POST.get("group", ""))
     return _do(request, rights, section_id, told, group_id=group_id)
 
 

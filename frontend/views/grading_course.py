@@ -1,7 +1,6 @@
 """Pages of coordinators: the grading scheme, and allowances."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -12,13 +11,14 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from frontend.doors import for_staff
+from frontend.pressed import Answered, row_number
 from frontend.scheme_form import from_document, scheme_form, to_document
 from frontend.views.grading import actor_of
 from results import grading
 from results.policy.access import Rights
 from results.policy.marking import DEFAULT_DOCUMENT, AllowanceKind, read_points
 from results.policy.marking.refusals import BadGrade, CannotGrade
-from results.policy.refusals import NotAdmitted, NotFound, Problem, Refusal
+from results.policy.refusals import NotAdmitted, NotFound, Refusal
 from results.summaries.grading_course import course_allowances, course_scheme
 from results.summaries.previews import (
     Draft,
@@ -26,21 +26,6 @@ from results.summaries.previews import (
     allowance_preview,
     scheme_preview,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class _Answered:
-    """What came of a press on the form."""
-
-    preview: Preview | None = None
-    problems: tuple[Problem, ...] = ()
-    refused: str = ""
-
-    @property
-    def status(self) -> int:
-        if self.problems:
-            return 422
-        return 409 if self.refused else 200
 
 
 @never_cache
@@ -51,7 +36,7 @@ def scheme(request: HttpRequest, rights: Rights, course_code: str) -> HttpRespon
     if request.method != "POST":
         found = course_scheme(course_code, rights=rights)
         values = from_document(found.document or DEFAULT_DOCUMENT)
-        return _scheme_page(request, rights, course_code, values, _Answered())
+        return _scheme_page(request, rights, course_code, values, Answered())
     if "show" in request.POST:
         shown, actor = "error_shown" in request.POST, actor_of(request, rights)
         grading.show_errors(course_code, shown=shown, actor=actor)
@@ -63,22 +48,21 @@ def scheme(request: HttpRequest, rights: Rights, course_code: str) -> HttpRespon
         if "adopt" in request.POST:
             return _adopt(request, rights, course_code, document)
         preview = scheme_preview(course_code, document, rights=rights)
-        answered = _Answered(preview=preview)
+        answered = Answered(preview=preview)
     except NotAdmitted as refusal:
-        answered = _Answered(problems=refusal.problems)
+        answered = Answered(problems=refusal.problems)
     except CannotGrade as refusal:
-        answered = _Answered(refused=refusal.sentence)
+        answered = Answered(refused=refusal.sentence)
     return _scheme_page(request, rights, course_code, values, answered)
 
 
 def _adopt(
     request: HttpRequest, rights: Rights, course_code: str, document: dict[str, Any]
 ) -> HttpResponse:
-    seen = request.POST.get("seen", "0")
     adopted = grading.adopt_grading_scheme(
         course_code,
         document,
-        seen_version=int(seen) if seen.isdecimal() else 0,
+        seen_version=row_number(request.POST.get("seen", "")),
         actor=actor_of(request, rights),
         now=timezone.now(),
     )
@@ -95,7 +79,7 @@ def _scheme_page(
     rights: Rights,
     course_code: str,
     values: Mapping[str, str],
-    answered: _Answered,
+    answered: Answered,
 ) -> HttpResponse:
     context = {
         "course": course_scheme(course_code, rights=rights),
@@ -134,7 +118,7 @@ def _draft(typed: Mapping[str, str]) -> Draft:
     amount = read_points(typed.get("amount", ""))
     return Draft(
         for_what=for_what,
-        target_id=int(number) if number.isdecimal() else 0,
+        target_id=row_number(number),
         kind=typed.get("kind", ""),
         amount=None if amount is None else float(amount),
         reason=typed.get("reason", "").strip(),

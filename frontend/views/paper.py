@@ -8,6 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_staff
+from frontend.pressed import is_number, row_number
 from frontend.printed_codes import slips_to_print, stickers_to_print
 from results.policy.access import Rights
 from results.policy.refusals import NothingChosen, SlipsChanged
@@ -38,7 +39,9 @@ def _ask(
 
 
 def _new_slips(request: HttpRequest, rights: Rights, section_id: int) -> HttpResponse:
-    chosen = {int(one) for one in request.POST.getlist("group") if one.isdecimal()}
+    chosen = {
+        row_number(one) for one in request.POST.getlist("group") if is_number(one)
+    }
     now = timezone.now()
     try:
         codes = issue_section_slips(

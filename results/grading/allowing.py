@@ -5,13 +5,12 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.grading.common import lock_course, written
+from results.grading.common import check_seen, lock_course, written
 from results.grading.schemes import refresh_groups
 from results.models import Allowance
 from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.marking import AllowanceKind
-from results.policy.marking.refusals import CannotGrade
 from results.summaries.previews import Draft, allowance_preview, target_of
 
 
@@ -53,12 +52,7 @@ def grant_allowance(
         target = target_of(course.pk, draft)
         lock_course(course.pk)
         preview = allowance_preview(course_code, draft, rights=actor.rights)
-        if preview.mark != seen:
-            message = (
-                "The list of who changes is not the one you looked at. Look at it as "
-                "it is now, then grant; nothing was changed."
-            )
-            raise CannotGrade(message)
+        check_seen(preview, seen)
         allowance = Allowance.objects.create(
             course=course,
             **{f"{draft.for_what}_id": target.pk},

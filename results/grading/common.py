@@ -9,9 +9,16 @@ from django.utils import timezone
 from results.models import Grade, GradeEvent, GradingScheme, Group, Section
 from results.policy.access import Actor
 from results.policy.language import tell
-from results.policy.marking.refusals import BadGrade, Changed, NoScheme, StaleGrade
+from results.policy.marking.refusals import (
+    BadGrade,
+    CannotGrade,
+    Changed,
+    NoScheme,
+    StaleGrade,
+)
 from results.policy.refusals import NotFound
 from results.recompute import refresh_grades
+from results.summaries.previews import Preview
 
 Versions = Mapping[int, int]
 _LONGEST_TEXT = 4000
@@ -94,6 +101,22 @@ def lock_grade(group_id: int, *, seen: int, now: datetime) -> Grade:
     if grade.version != seen:
         raise stale([grade])
     return grade
+
+
+def check_seen(preview: Preview, seen: str) -> None:
+    """Let nobody decide on another list of who changes than they looked at.
+
+    Raises
+    ------
+    CannotGrade
+        The preview's mark is no longer the one that was seen.
+    """
+    if preview.mark != seen:
+        message = (
+            "The list of who changes is not the one you looked at. Look at it as "
+            "it is now, then decide again; nothing was changed."
+        )
+        raise CannotGrade(message)
 
 
 def stale(grades: Iterable[Grade]) -> StaleGrade:

@@ -6,12 +6,11 @@ from datetime import datetime
 from django.db import transaction
 
 from results import tasks
-from results.grading.common import lock_course
+from results.grading.common import check_seen, lock_course
 from results.grading.schemes import refresh_groups
 from results.models import AssignedValue, Group, Lot, Submission
 from results.models.courses import coordinated_course
 from results.policy.access import Actor
-from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotAdmitted, Problem
 from results.policy.values import NewValue, problems_of
 from results.recompute import enqueue
@@ -66,12 +65,8 @@ def revalue_lot(
         Lot.objects.select_for_update().get(pk=lot.pk)
         why = _checked(value, reason)
         lock_course(course.pk)
-        if value_preview(course_code, value, rights=actor.rights).mark != seen:
-            message = (
-                "The list of who changes is not the one you looked at. Look at it as "
-                "it is now, then decide again; nothing was changed."
-            )
-            raise CannotGrade(message)
+        preview = value_preview(course_code, value, rights=actor.rights)
+        check_seen(preview, seen)
         row = AssignedValue.objects.create(
             lot=lot,
             iron_percent=value.iron_percent,
