@@ -22,7 +22,8 @@ from results.models import (
 from results.policy.typed import BLANK, Scale
 from results.recompute.class_rows import ClassRows, class_rows
 from results.science.arrays import FloatArray, IntArray
-from results.science.drift import History, histories, watch
+from results.science.control_chart import watch
+from results.science.drift import History, histories
 from results.science.effects import CrossedEffects, crossed_effects
 from results.science.effects.document import VERSION, dump, real
 from results.science.robust import h_and_k, h_limit, k_limit

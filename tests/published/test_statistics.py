@@ -9,7 +9,7 @@ import scipy.stats
 import statsmodels.formula.api as smf
 from numpy.testing import assert_allclose
 
-from results.science.drift import ewma
+from results.science.control_chart import ewma
 from results.science.effects import (
     benjamini_hochberg,
     crossed_effects,

@@ -4,7 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from results.science.drift import ewma, histories, longest_run, watch
+from results.science.control_chart import ewma, longest_run, watch
+from results.science.drift import histories
 
 WEEKS = 8
 
