@@ -19,12 +19,12 @@ from results.models import (
     Protocol,
     Section,
     Station,
-    Student,
     Vial,
 )
 from results.policy.codes import ALPHABET, SLIP_LENGTH, check_sign, in_parts, read_code
 from results.policy.marking import DEFAULT_DOCUMENT
 from results.policy.typed import RawReading, RawSubmission, Scale
+from results.rosters import join_group
 from results.summaries.rights import rights_of
 
 NOW = datetime(2025, 3, 4, 14, 0, tzinfo=UTC)
@@ -156,7 +156,7 @@ def make_group(section=None, code="1", *, slip="", students=()):
         slip_digest=intake.slip_digest(read_code(slip)) if slip else None,
         slip_issued_at=NOW if slip else None,
     )
-    Student.objects.bulk_create(Student(group=group, name=name) for name in students)
+    join_group(group, students, since=NOW)
     return group
 
 

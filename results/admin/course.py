@@ -64,7 +64,13 @@ class StudentInline(admin.TabularInline):
     """Students of a group."""
 
     model = Student
-    extra = 2
+    fields = readonly_fields = ("name", "number", "left_at")
+    extra = 0
+    can_delete = False
+
+    def has_add_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        """Forbid it: who joins a group leaves a trace of when."""
+        return False
 
 
 @admin.register(Group)

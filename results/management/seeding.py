@@ -21,7 +21,6 @@ from results.models import (
     Lot,
     Section,
     Station,
-    Student,
     Vial,
 )
 from results.models.submissions import Source
@@ -29,7 +28,7 @@ from results.policy.access import Role
 from results.policy.codes import VIAL_LENGTH, draw_code
 from results.policy.marking import DEFAULT_DOCUMENT
 from results.policy.typed import RawReading, RawSubmission, Scale
-from results.rosters import adopt_protocol, issue_slip
+from results.rosters import adopt_protocol, issue_slip, join_group
 from results.science.simulate import (
     InventedCourse,
     InventedGroup,
@@ -207,11 +206,9 @@ def _user(user_name: str, **fields: object) -> User:
 
 def _enter_group(invented: InventedGroup, section: Section, now: datetime) -> None:
     group = Group.objects.create(section=section, code=str(invented.number))
-    Student.objects.bulk_create(
-        Student(group=group, name=name) for name in invented.students
-    )
-    vial = Vial.objects.get(course_id=section.course_id, code=invented.vial)
     assert section.opens_at is not None  # noqa: S101 - entered so above
+    join_group(group, invented.students, since=section.opens_at)
+    vial = Vial.objects.get(course_id=section.course_id, code=invented.vial)
     issue_vial(vial_id=vial.pk, group_id=group.pk, now=section.opens_at)
     submission = invented.submission
     if submission is None:

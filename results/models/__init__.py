@@ -9,7 +9,6 @@ from results.models.course import (
     Protocol,
     Section,
     Station,
-    Student,
 )
 from results.models.drafts import DraftEdit, SheetDraft
 from results.models.effects import StoredEffects
@@ -21,6 +20,7 @@ from results.models.grading import (
     RecheckRequest,
 )
 from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
+from results.models.people import Membership, Student
 from results.models.service import StationNote
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
@@ -42,6 +42,7 @@ __all__ = [
     "Group",
     "Issue",
     "Lot",
+    "Membership",
     "PendingRecompute",
     "Protocol",
     "Reading",

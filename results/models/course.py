@@ -212,11 +212,22 @@ class Group(models.Model):
         editable=False,
     )
     slip_issued_at = models.DateTimeField(null=True, blank=True, editable=False)
+    # Who stands at the next place can see the vial: neighbours get other lots.
+    place = models.PositiveIntegerField(
+        "place along the benches", null=True, blank=True
+    )
+    # Where the group is sent; it may read elsewhere, its submission says where.
+    planned_station = models.ForeignKey(
+        Station, models.SET_NULL, null=True, blank=True, related_name="planned_groups"
+    )
 
     class Meta:
         constraints = [
             models.UniqueConstraint(
                 fields=["section", "code"], name="group_code_once_per_section"
+            ),
+            models.UniqueConstraint(
+                fields=["section", "place"], name="group_place_once_per_section"
             ),
             models.UniqueConstraint(
                 fields=["slip_digest"], name="group_slip_digest_once"
@@ -225,20 +236,3 @@ class Group(models.Model):
 
     def __str__(self) -> str:
         return self.code
-
-
-class Student(models.Model):
-    """One person of a group."""
-
-    group = models.ForeignKey(Group, models.CASCADE, related_name="students")
-    name = models.CharField(max_length=120)
-
-    class Meta:
-        constraints = [
-            models.UniqueConstraint(
-                fields=["group", "name"], name="student_name_once_per_group"
-            )
-        ]
-
-    def __str__(self) -> str:
-        return self.name

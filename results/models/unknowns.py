@@ -97,7 +97,16 @@ class IssueQuerySet(models.QuerySet["Issue"]):
         """Return the issues that have not ended."""
         return self.filter(ended_at__isnull=True)
 
-    def hand_over(self, *, vial_id: int, group_id: int, now: datetime) -> bool:
+    def hand_over(
+        self,
+        *,
+        vial_id: int,
+        group_id: int,
+        now: datetime,
+        reason: str = "",
+        by_id: int | None = None,
+        by_name: str = "",
+    ) -> bool:
         """Put a vial into a group's hands; return whether anything changed.
 
         Whoever held the vial, and whatever the group held, is ended at the same
@@ -108,7 +117,14 @@ class IssueQuerySet(models.QuerySet["Issue"]):
         self.live().filter(Q(vial_id=vial_id) | Q(group_id=group_id)).update(
             ended_at=now
         )
-        self.create(vial_id=vial_id, group_id=group_id, issued_at=now)
+        self.create(
+            vial_id=vial_id,
+            group_id=group_id,
+            issued_at=now,
+            reason=reason,
+            by_id=by_id,
+            by_name=by_name,
+        )
         return True
 
 
@@ -119,6 +135,16 @@ class Issue(models.Model):
     group = models.ForeignKey(Group, models.CASCADE, related_name="issues")
     issued_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
+    reason = models.CharField(max_length=240, blank=True)
+    # Nobody in particular for vials that came with a table.
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+    )
+    by_name = models.CharField(max_length=160, blank=True)
 
     objects = IssueQuerySet.as_manager()
 

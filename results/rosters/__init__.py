@@ -1,6 +1,7 @@
 """Actions that set up a course: its sections, groups, stations, protocol, slips."""
 
 from results.rosters.course import adopt_protocol, make_course
+from results.rosters.joining import join_group
 from results.rosters.slips import issue_section_slips, issue_slip
 from results.rosters.stations import note_station
 
@@ -8,6 +9,7 @@ __all__ = [
     "adopt_protocol",
     "issue_section_slips",
     "issue_slip",
+    "join_group",
     "make_course",
     "note_station",
 ]

@@ -17,6 +17,7 @@ from results import grading
 from results.exports import course_package
 from results.models import Group, Reading, Station
 from results.policy.refusals import NotFound
+from results.rosters import join_group
 from tests import factories
 from tests.factories import NOW, actor, make_staff
 from tests.results.grading.classes import make_graded, versions
@@ -115,7 +116,7 @@ def graded():
     ada = actor(make_staff("ada", course=section.course))
     for act in (grading.accept_grades, grading.release_section):
         act(section.pk, seen=versions(section), actor=ada, now=NOW)
-    groups[0].students.create(name="Priya Arden")
+    join_group(groups[0], ["Priya Arden"], since=NOW)
     factories.make_group(section, "=1+1")
     return section, groups
 
