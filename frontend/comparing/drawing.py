@@ -58,6 +58,8 @@ def categories(names: Iterable[str], **more: Any) -> dict[str, Any]:
         "autorange": "reversed",
         "automargin": True,
         "ticks": "",
+        # Every row has its name, however narrow it is.
+        "dtick": 1,
         **more,
     }
 

@@ -14,6 +14,12 @@ from results.summaries.effects import (
 from results.summaries.effects.sections import SectionEffects
 from results.summaries.frequencies import SlipFrequencies
 
+_ASIDES = (
+    re.compile(r" after allowing for [^(]*(?= \()"),
+    re.compile(r", set against the other \d+"),
+    re.compile(r", \d+ set aside(?=\))"),
+)
+
 
 def stations_headline(summary: StationsSummary) -> str:
     """Say whether a station asks for a look."""
@@ -30,7 +36,10 @@ def stations_headline(summary: StationsSummary) -> str:
 def lots_headline(summary: LotsSummary) -> str:
     """Say whether a lot's assigned value or its evenness is in doubt."""
     asking = [
-        one.effect.sentence if one.effect and is_claim(one.effect) else one.proposals[0]
+        # What follows from it stands with the lot.
+        one.effect.sentence.partition(";")[0]
+        if one.effect and is_claim(one.effect)
+        else one.proposals[0]
         for one in summary.lots
         if one.proposals or (one.effect and is_claim(one.effect))
     ]
@@ -86,7 +95,7 @@ def slips_headline(summary: SlipFrequencies) -> str:
 
 
 def in_short(sentence: str) -> str:
-    """Return a claim without what was allowed for, which stands below it.
+    """Return a claim without what it was set against, which stands below it.
 
     Examples
     --------
@@ -94,8 +103,13 @@ def in_short(sentence: str) -> str:
     ...     "for sections (9 groups); answers are not affected.")
     'Station 17 reads 3.1 ± 0.7 % above the other 39 (9 groups); answers are not \
 affected'
+    >>> in_short("Lot L07 is found 15.5 ± 1.5 % above its assigned value, set against "
+    ...     "the other 7 after allowing for sections (8 groups, 1 set aside); mind it.")
+    'Lot L07 is found 15.5 ± 1.5 % above its assigned value (8 groups); mind it'
     """
-    return re.sub(r" after allowing for [^(]*(?= \()", "", sentence).removesuffix(".")
+    for aside in _ASIDES:
+        sentence = aside.sub("", sentence)
+    return sentence.removesuffix(".")
 
 
 def is_claim(line: EffectLine | None) -> bool:
