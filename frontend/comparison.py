@@ -5,8 +5,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from frontend.numerals import counted, fixed, with_uncertainty
-from results.summaries.course import CourseSummary, RecoveryPoint, SectionLine
+from results.summaries.course import (
+    CourseSummary,
+    RecoveryPoint,
+    SectionLine,
+    SlopePoint,
+)
 from results.summaries.medians import Interval, median_interval
+
+#: Rows of a table beside a figure: whoever wants all of ten thousand has the CSV.
+MOST_LISTED = 200
+# Sections that can be read off one figure.
+_MOST_DRAWN = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +36,16 @@ class Comparison:
     headline: str
     rows: tuple[SectionRow, ...]
 
+    @property
+    def drawn(self) -> tuple[SectionRow, ...]:
+        """The sections that a figure has room for, those furthest off if need be."""
+        told = [row for row in self.rows if row.line.recovery is not None]
+        if len(told) <= _MOST_DRAWN:
+            return tuple(told)
+        by_median = sorted(told, key=_median_off, reverse=True)
+        kept = {row.line.section for row in by_median[:_MOST_DRAWN]}
+        return tuple(row for row in told if row.line.section in kept)
+
 
 def compare(course: CourseSummary) -> Comparison:
     """Lay the sections out; those with fewer than five answers claim nothing."""
@@ -33,9 +53,25 @@ def compare(course: CourseSummary) -> Comparison:
     return Comparison(headline=_headline(course, rows), rows=rows)
 
 
-def furthest_first(points: Iterable[RecoveryPoint]) -> list[RecoveryPoint]:
-    """Return recoveries ordered by how far they are off, as a factor."""
-    return sorted(points, key=lambda point: _off(point.ratio), reverse=True)
+def furthest_off(points: Iterable[RecoveryPoint]) -> list[RecoveryPoint]:
+    """Return the recoveries furthest off, as a factor; no more than a table holds."""
+    off = sorted(points, key=lambda point: _off(point.ratio), reverse=True)
+    return off[:MOST_LISTED]
+
+
+def furthest_slopes(course: CourseSummary) -> list[SlopePoint]:
+    """Return the slopes furthest from the course's median, as a factor."""
+    if course.slope is None:
+        return []
+    usual = course.slope.median
+    off = sorted(
+        course.slopes, key=lambda point: _off(point.slope / usual), reverse=True
+    )
+    return off[:MOST_LISTED]
+
+
+def _median_off(row: SectionRow) -> float:
+    return _off(row.line.recovery.median) if row.line.recovery else 0
 
 
 def _off(ratio: float) -> float:

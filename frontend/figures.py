@@ -10,7 +10,7 @@ from typing import Any
 import plotly.graph_objects as go
 
 from frontend.comparison import Comparison
-from results.summaries.course import CourseSummary
+from results.summaries.course import CourseSummary, SlopePoint
 from results.summaries.ellipse import class_ellipse
 from results.summaries.slips import FindingCount
 
@@ -33,31 +33,50 @@ _LEGEND = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom"}
 
 
 def slopes_figure(course: CourseSummary) -> dict[str, Any]:
-    """Return slope against intercept, one dot a group, one sign a section."""
+    """Return slope against intercept, one dot a group, one sign a section.
+
+    More sections than there are signs share one: nobody could tell them apart.
+    """
     figure = go.Figure()
-    for index, line in enumerate(course.sections):
-        points = [point for point in course.slopes if point.section == line.section]
-        if not points:
-            continue
-        figure.add_scatter(
-            x=[point.intercept for point in points],
-            y=[point.slope for point in points],
-            mode="markers",
-            name=line.section,
-            marker={
-                "color": _COLOURS[index % len(_COLOURS)],
-                "symbol": _SYMBOLS[index % len(_SYMBOLS)],
-                "size": 9,
-            },
-            customdata=[[point.group, point.station] for point in points],
-            hovertemplate=(
-                "group %{customdata[0]}, station %{customdata[1]}<br>"
-                "slope %{y:.4f} L/mg<br>intercept %{x:.4f}"
-            ),
-        )
     figure.update_layout(xaxis_title="intercept, absorbance", yaxis_title="slope, L/mg")
     _add_ellipse(figure, course)
-    return _finished(figure, height=460)
+    document = _finished(figure, height=460)
+    # Put in as they are: the library would look at each of ten thousand numbers.
+    document["data"] = [*_dots(course), *document["data"]]
+    return document
+
+
+def _dots(course: CourseSummary) -> list[dict[str, Any]]:
+    sections = [line.section for line in course.sections]
+    if len(sections) > len(_SYMBOLS):
+        return [_dots_of("groups", 4, course.slopes)] if course.slopes else []
+    return [
+        _dots_of(section, index, points)
+        for index, section in enumerate(sections)
+        if (points := [one for one in course.slopes if one.section == section])
+    ]
+
+
+def _dots_of(name: str, index: int, points: Sequence[SlopePoint]) -> dict[str, Any]:
+    return {
+        "type": "scatter",
+        "x": [point.intercept for point in points],
+        "y": [point.slope for point in points],
+        "mode": "markers",
+        "name": name,
+        "marker": {
+            "color": _COLOURS[index % len(_COLOURS)],
+            "symbol": _SYMBOLS[index % len(_SYMBOLS)],
+            "size": 9,
+        },
+        "customdata": [
+            f"section {point.section}, group {point.group}, station {point.station}"
+            for point in points
+        ],
+        "hovertemplate": (
+            "%{customdata}<br>slope %{y:.4f} L/mg<br>intercept %{x:.4f}<extra></extra>"
+        ),
+    }
 
 
 def _add_ellipse(figure: go.Figure, course: CourseSummary) -> None:
@@ -97,11 +116,13 @@ def _say_how_many(figure: go.Figure, outside: int) -> None:
 def recovery_figure(course: CourseSummary, comparison: Comparison) -> dict[str, Any]:
     """Return recoveries by section: every group, and the median with its interval."""
     figure = go.Figure()
-    rows = [row for row in comparison.rows if row.line.recovery is not None]
+    rows = comparison.drawn
+    names = {row.line.section for row in rows}
+    points = [point for point in course.recoveries if point.section in names]
     figure.add_scatter(
-        x=[point.ratio for point in course.recoveries],
-        y=[point.section for point in course.recoveries],
-        customdata=[point.group for point in course.recoveries],
+        x=[point.ratio for point in points],
+        y=[point.section for point in points],
+        customdata=[point.group for point in points],
         mode="markers",
         name="groups",
         marker={"color": _COLOURS[4], "symbol": "circle-open", "size": 7},

@@ -18,7 +18,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from frontend.answers_csv import csv_lines
-from frontend.comparison import compare, furthest_first
+from frontend.comparison import compare, furthest_off, furthest_slopes
 from frontend.doors import for_staff
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
 from frontend.pressed import row_number
@@ -123,7 +123,8 @@ def _page(
         "comparison": comparison,
         "slopes_figure": slopes_figure(summary),
         "recovery_figure": recovery_figure(summary, comparison),
-        "recoveries": furthest_first(summary.recoveries),
+        "recoveries": furthest_off(summary.recoveries),
+        "slopes": furthest_slopes(summary),
         "bench_figure": findings_figure(summary.at_the_bench),
         "paper_figure": findings_figure(summary.on_paper),
         "report": report,

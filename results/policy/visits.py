@@ -98,12 +98,21 @@ def visit(
         see it.
     """
     error = 0.0 if recovery is None else abs(recovery - 1)
-    candidates = [
-        (state is State.PARKED, Visit(5, "Could not be computed")),
-        (state is State.NO_ANSWER, Visit(5, reason_in_words(reason))),
-        (bool(top_finding), Visit(4 if error > _OFF else 3, top_finding)),
-        (error > _FAR_OFF, Visit(3, "Far from the assigned value, nothing found")),
-        (error > _OFF, Visit(2, "Off the assigned value, nothing found")),
-        (state is State.NOT_SENT, Visit(1, "Nothing received yet")),
-    ]
-    return next((one for applies, one in candidates if applies), Visit(0, ""))
+    # A sentence is told only where it is used: a course asks ten thousand times.
+    if state is State.PARKED:
+        return Visit(5, "Could not be computed")
+    if state is State.NO_ANSWER:
+        return Visit(5, reason_in_words(reason))
+    if top_finding:
+        return Visit(4 if error > _OFF else 3, top_finding)
+    return _without_finding(state, error)
+
+
+def _without_finding(state: State, error: float) -> Visit:
+    if error > _FAR_OFF:
+        return Visit(3, "Far from the assigned value, nothing found")
+    if error > _OFF:
+        return Visit(2, "Off the assigned value, nothing found")
+    if state is State.NOT_SENT:
+        return Visit(1, "Nothing received yet")
+    return Visit(0, "")

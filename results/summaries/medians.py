@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from scipy import stats
 
@@ -35,6 +36,11 @@ def median_interval(spread: Spread | None) -> Interval | None:
     """
     if spread is None or spread.sd is None:
         return None
-    t = float(stats.t.ppf((1 + _CONFIDENCE) / 2, spread.n - 1))
-    half = t * _MEDIAN_TO_MEAN * spread.sd / math.sqrt(spread.n)
+    half = _student_t(spread.n - 1) * _MEDIAN_TO_MEAN * spread.sd / math.sqrt(spread.n)
     return Interval(spread.median - half, spread.median + half)
+
+
+# Sections come in a few sizes; the quantile takes longer than all else here.
+@lru_cache(maxsize=256)
+def _student_t(df: int) -> float:
+    return float(stats.t.ppf((1 + _CONFIDENCE) / 2, df))

@@ -87,7 +87,7 @@ def shared_slips(
     for section_id, code in codes.items():
         rows = by_section[section_id]
         n_worked = sum(row.gave_own for row in rows)
-        sentences = {one.code: one.pattern for row in rows for one in row.on_paper}
+        on_paper = {one.code: one for row in rows for one in row.on_paper}
         found += [
             SharedSlip(
                 section_id,
@@ -96,7 +96,7 @@ def shared_slips(
                 count.title,
                 count.n_groups,
                 n_worked,
-                sentences[count.code],
+                on_paper[count.code].pattern,
             )
             for count in count_findings(rows)
             if count.is_worked and is_shared(count.n_groups, of=n_worked)

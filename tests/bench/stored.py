@@ -16,6 +16,7 @@ def report():
     course, rights = stored_course()
     yield f"\nA course of {LAYOUT.sections * LAYOUT.per_section:,} groups, SQLite"
     from results import recompute  # noqa: PLC0415 - Django must be set up first
+    from results.summaries import course as whole  # noqa: PLC0415
     from results.summaries import effects, frequencies  # noqa: PLC0415
     from tests.factories import NOW  # noqa: PLC0415
 
@@ -23,6 +24,7 @@ def report():
     recompute.refresh_effects(now=NOW, course_id=course.pk)
     yield f"fitted and stored in {time.process_time() - start:.2f} s"
     summaries = {
+        "course": whole.course_summary,
         "course_effects": effects.course_effects,
         "stations": effects.stations_summary,
         "sections": effects.sections_summary,

@@ -1,7 +1,12 @@
 import pytest
 from numpy.random import default_rng
 
-from frontend.comparison import compare, furthest_first
+from frontend.comparison import (
+    MOST_LISTED,
+    compare,
+    furthest_off,
+    furthest_slopes,
+)
 from frontend.figures import findings_figure, recovery_figure, slopes_figure
 from results.summaries.course import (
     CourseSummary,
@@ -47,7 +52,7 @@ def course(*lines, slopes=(), findings=()):
             for one in lines
             for i, ratio in enumerate(one.recoveries, 1)
         ),
-        slope=None,
+        slope=spread_of(point.slope for point in slopes),
         recovery=spread_of(ratio for one in lines for ratio in one.recoveries),
         findings=findings,
         parked=(),
@@ -162,9 +167,36 @@ def test_recoveries_close_together_are_all_shown():
 def test_recoveries_are_listed_furthest_off_first():
     points = course(line("A", 1.0, 10.0, -0.2, 0.2)).recoveries
 
-    ratios = [point.ratio for point in furthest_first(points)]
+    ratios = [point.ratio for point in furthest_off(points)]
 
     assert ratios == [-0.2, 10.0, 0.2, 1.0]
+
+
+def test_very_many_sections_share_one_sign_and_those_furthest_off_are_drawn():
+    lines = [line(f"A{k}", *NEAR_ONE) for k in range(60)]
+    lines[7] = line("A7", *(3 * value for value in NEAR_ONE))
+    slopes = tuple(SlopePoint(k, "1", f"A{k}", "4", 0.2, 0.0) for k in range(60))
+    many = course(*lines, slopes=slopes)
+
+    dots, *_ = slopes_figure(many)["data"]
+    groups, medians = recovery_figure(many, compare(many))["data"]
+
+    assert len(dots["x"]) == 60
+    assert len(medians["y"]) == 40
+    assert "A7" in medians["y"]
+    assert set(groups["y"]) == set(medians["y"])
+
+
+def test_a_table_of_slopes_holds_those_furthest_from_the_median():
+    slopes = tuple(
+        SlopePoint(k, "1", "A", "4", 0.2 + 1e-5 * (k % 7), 0.0) for k in range(300)
+    )
+    wild = SlopePoint(999, "1", "A", "4", 0.05, 0.0)
+
+    listed = furthest_slopes(course(line("A", *NEAR_ONE), slopes=(*slopes, wild)))
+
+    assert listed[0] == wild
+    assert len(listed) == MOST_LISTED
 
 
 @pytest.mark.parametrize(("most", "step"), [(3, 1), (30, 5)])
