@@ -19,6 +19,7 @@ from frontend.views import (
     paper,
     scanned,
     staff,
+    work,
 )
 
 urlpatterns = [
@@ -88,6 +89,10 @@ urlpatterns = [
                 path("report/", comparing.report, name="compare-report"),
             ]
         ),
+    ),
+    path("staff/courses/<slug:course_code>/work/", work.work, name="course-work"),
+    path(
+        "staff/courses/<slug:course_code>/work/now/", work.now, name="course-work-now"
     ),
     path("staff/courses/<slug:course_code>/retry/", course.retry, name="course-retry"),
     path(

@@ -8,6 +8,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 ROOT = Path(__file__).resolve().parent.parent
 BROKERS = frozenset({"filesystem", "memory", "redis", "rediss", "amqp", "amqps"})
+LOG_FORMATS = frozenset({"line", "json"})
+_SHORTEST_TOKEN = 20
 _TRUE = frozenset({"1", "true", "yes", "on"})
 _FALSE = frozenset({"", "0", "false", "no", "off"})
 # Only a site that nobody else can reach runs with debug on.
@@ -45,6 +47,10 @@ class Environment:
     trusted_proxies : int
         How many proxies of one's own stand in front; without one, a caller's own
         word on its address and on HTTPS counts for nothing.
+    log_format : str
+        Lines to read, or one JSON object a line for programs.
+    metrics_token : str
+        What a program has to bring to read the metrics; without it there are none.
     """
 
     database_url: str
@@ -57,6 +63,8 @@ class Environment:
     claim_lease_s: float
     data_folder: Path
     trusted_proxies: int
+    log_format: str
+    metrics_token: str
 
     @property
     def broker_scheme(self) -> str:
@@ -116,6 +124,8 @@ def read_environment(variables: Mapping[str, str]) -> Environment:
         claim_lease_s=_positive_seconds(variables, "CLAIM_LEASE_SECONDS", default=30),
         data_folder=data_folder,
         trusted_proxies=_count(variables, "TRUSTED_PROXIES"),
+        log_format=_log_format(variables.get("LOG_FORMAT") or "line"),
+        metrics_token=_metrics_token(variables.get("METRICS_TOKEN", "")),
     )
 
 
@@ -128,6 +138,23 @@ def _broker_url(text: str) -> str:
         )
         raise BadEnvironment(message)
     return url
+
+
+def _log_format(text: str) -> str:
+    if text not in LOG_FORMATS:
+        message = f"LOG_FORMAT is {text!r}: write {' or '.join(sorted(LOG_FORMATS))}."
+        raise BadEnvironment(message)
+    return text
+
+
+def _metrics_token(text: str) -> str:
+    if text and len(text) < _SHORTEST_TOKEN:
+        message = (
+            f"METRICS_TOKEN has {len(text)} signs: use a random text of at least "
+            f"{_SHORTEST_TOKEN}, or leave it out and have no metrics."
+        )
+        raise BadEnvironment(message)
+    return text
 
 
 def _secret_key(text: str, *, debug: bool) -> str:

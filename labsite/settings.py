@@ -35,6 +35,8 @@ INSTALLED_APPS = [
     "frontend",
 ]
 MIDDLEWARE = [
+    # Outermost, so that a refusal by any of the others has its line as well.
+    "labsite.trail.RequestTrail",
     "django.middleware.security.SecurityMiddleware",
     # A phone in a basement waits for bytes; Django pads what it compresses, so that
     # lengths tell nothing of secrets.
@@ -133,6 +135,8 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = ENVIRONMENT.https_only
 SECURE_SSL_REDIRECT = ENVIRONMENT.https_only
+# Whoever asks whether the service lives asks from inside, past the proxy.
+SECURE_REDIRECT_EXEMPT = [r"^health/"]
 SECURE_HSTS_SECONDS = 31_536_000 if ENVIRONMENT.https_only else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = ENVIRONMENT.https_only
 if ENVIRONMENT.trusted_proxies:
@@ -165,6 +169,7 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_SCHEDULE = {
     "sweep-pending-work": {"task": "results.tasks.work_off", "schedule": 5.0},
     "fit-grown-classes": {"task": "results.tasks.refresh_classes", "schedule": 20.0},
+    "tidy": {"task": "results.tasks.tidy", "schedule": 3600.0},
 }
 CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_folder / "schedule")
 if ENVIRONMENT.broker_scheme == "filesystem":
@@ -185,6 +190,7 @@ elif ENVIRONMENT.broker_scheme in {"redis", "rediss"}:
         "socket_timeout": 10,
     }
 
+METRICS_TOKEN = ENVIRONMENT.metrics_token
 CLAIM_LEASE_S = ENVIRONMENT.claim_lease_s
 
 REST_FRAMEWORK = {
@@ -216,9 +222,20 @@ SPECTACULAR_SETTINGS = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
+    "filters": {"request": {"()": "labsite.trail.NamesRequest"}},
     "formatters": {
-        "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}
+        "line": {
+            "format": "{asctime} {levelname} {name} [{request_id}]: {message}",
+            "style": "{",
+        },
+        "json": {"()": "labsite.trail.JsonLines"},
     },
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "filters": ["request"],
+            "formatter": ENVIRONMENT.log_format,
+        }
+    },
     "root": {"handlers": ["console"], "level": "INFO"},
 }

@@ -7,6 +7,7 @@ from frontend.views import administration
 
 urlpatterns = [
     path("api/v1/", include("api.urls")),
+    path("", include("api.health_urls")),
     # Before the administration's own addresses, of which this is one.
     path("admin/login/", administration.sign_in),
     path("admin/", admin.site.urls),

@@ -1,8 +1,10 @@
 """Doors for workers: a message wakes one, the table says what there is to do."""
 
 import logging
+from datetime import timedelta
 
 from celery import shared_task
+from django.core.management import call_command
 from django.utils import timezone
 from kombu.exceptions import OperationalError
 
@@ -11,6 +13,7 @@ from results import recompute
 logger = logging.getLogger(__name__)
 # A message that nobody took in this time has been made needless by the sweep.
 _MESSAGE_LIFE_S = 60
+_BATCHES_KEPT = timedelta(days=7)
 
 
 @shared_task(name="results.tasks.work_off")
@@ -25,6 +28,13 @@ def refresh_classes() -> None:
     if recompute.refresh_classes(now=timezone.now()):
         recompute.work_off(clock=timezone.now)
     recompute.refresh_effects(now=timezone.now())
+
+
+@shared_task(name="results.tasks.tidy")
+def tidy() -> None:
+    """Forget batches that nobody will ask about, and sessions that ended."""
+    recompute.forget_batches(before=timezone.now() - _BATCHES_KEPT)
+    call_command("clearsessions")
 
 
 def wake_worker() -> None:

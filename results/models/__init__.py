@@ -24,6 +24,7 @@ from results.models.people import Membership, Student
 from results.models.service import StationNote
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
+from results.models.work import WorkBatch
 
 __all__ = [
     "Allowance",
@@ -55,4 +56,5 @@ __all__ = [
     "Student",
     "Submission",
     "Vial",
+    "WorkBatch",
 ]

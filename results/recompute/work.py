@@ -6,7 +6,7 @@ from datetime import datetime
 
 from django.db import DatabaseError, transaction
 
-from results.models import Answer, Finding, Submission
+from results.models import Answer, Finding, Submission, WorkBatch
 from results.recompute import pending
 from results.recompute.batch import Outcome, compute_batch
 from results.recompute.classes import class_scales
@@ -42,17 +42,41 @@ def work_off(
         Number of submissions that were tried.
     """
     tried = 0
-    while (claim := pending.claim(now=clock(), limit=limit)).requests:
-        _compute_or_split(claim, sorted(claim.requests), clock)
-        tried += len(claim.requests)
-        told(len(claim.requests))
+    while (claim := pending.claim(now=(started := clock()), limit=limit)).requests:
+        failed = _compute_or_split(claim, sorted(claim.requests), clock)
+        size = len(claim.requests)
+        _note(started, clock(), size, failed)
+        tried += size
+        told(size)
     return tried
+
+
+def forget_batches(*, before: datetime) -> int:
+    """Forget what workers did before a moment; return how many batches that were."""
+    forgotten, _ = WorkBatch.objects.filter(finished_at__lt=before).delete()
+    return forgotten
+
+
+def _note(started: datetime, now: datetime, size: int, failed: int) -> None:
+    WorkBatch.objects.create(
+        finished_at=now,
+        # A clock that was set back makes no batch shorter than nothing.
+        seconds=max(0.0, (now - started).total_seconds()),
+        size=size,
+        failed=failed,
+    )
 
 
 def _compute_or_split(
     claim: Claim, ids: list[int], clock: Callable[[], datetime]
-) -> None:
-    """Compute submissions together; on an error, halve until the culprit is alone."""
+) -> int:
+    """Compute submissions together; on an error, halve until the culprit is alone.
+
+    Returns
+    -------
+    int
+        How many had an error.
+    """
     try:
         answers, findings = _compute(ids, clock())
     except DatabaseError:
@@ -61,13 +85,13 @@ def _compute_or_split(
     except Exception as error:
         if len(ids) > 1:
             middle = len(ids) // 2
-            _compute_or_split(claim, ids[:middle], clock)
-            _compute_or_split(claim, ids[middle:], clock)
-            return
+            halves = ids[:middle], ids[middle:]
+            return sum(_compute_or_split(claim, half, clock) for half in halves)
         logger.exception("Submission %s could not be computed", ids[0])
         pending.fail(claim, ids[0], error=_in_words(error), now=clock())
-        return
+        return 1
     _store(claim, ids, answers, findings, clock())
+    return 0
 
 
 def _compute(ids: list[int], now: datetime) -> Outcome:

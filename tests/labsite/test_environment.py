@@ -41,6 +41,8 @@ def test_hosts_are_named_with_commas():
         ("CLAIM_LEASE_SECONDS", "-1"),
         ("CLAIM_LEASE_SECONDS", "soon"),
         ("TRUSTED_PROXIES", "one"),
+        ("LOG_FORMAT", "poem"),
+        ("METRICS_TOKEN", "short"),
     ],
 )
 def test_a_value_that_cannot_be_used_is_named(name, value):
