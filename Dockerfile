@@ -4,6 +4,10 @@ FROM python:3.11-slim
 ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1
 WORKDIR /srv/benchwide
 
+# For back_up and restore; at least as new as the server of docker-compose.yml.
+RUN apt-get update && apt-get install -y --no-install-recommends postgresql-client \
+    && rm -rf /var/lib/apt/lists/*
+
 COPY pyproject.toml constraints.txt README.md ./
 RUN pip install --no-cache-dir -c constraints.txt -e .
 

@@ -15,6 +15,7 @@ from frontend.views import (
     grading_course,
     home,
     offline,
+    own_data,
     own_grade,
     paper,
     scanned,
@@ -100,6 +101,7 @@ urlpatterns = [
         course.import_table,
         name="course-import",
     ),
+    path("bench/own-data/", own_data.take, name="own-data"),
     path("bench/grade/recheck/", own_grade.ask, name="recheck-ask"),
     path(
         "staff/sections/<int:section_id>/grading/",

@@ -1,8 +1,10 @@
 """Records that are only added to: nobody changes them or takes them away."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, ClassVar
 
-from django.db import models
+from django.db import connection, models, transaction
 
 
 class AppendOnly(TypeError):
@@ -46,3 +48,34 @@ class AppendOnlyModel(models.Model):
     def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
         """Refuse."""
         raise AppendOnly(self.kept)
+
+
+@contextmanager
+def let_erase(table: str) -> Iterator[None]:
+    """Suspend the triggers that keep a table, for what the law asks to be erased.
+
+    Both engines undo this with the transaction if anything fails; nobody else's
+    transaction sees the table without its triggers on SQLite, which has one writer,
+    nor on PostgreSQL, which locks the table meanwhile.
+    """
+    with transaction.atomic(), connection.cursor() as cursor:
+        quoted = connection.ops.quote_name(table)
+        if connection.vendor == "postgresql":
+            # What a deferred constraint still has to check stands in the way of it.
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            cursor.execute(f"ALTER TABLE {quoted} DISABLE TRIGGER USER")
+            yield
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            cursor.execute(f"ALTER TABLE {quoted} ENABLE TRIGGER USER")
+            return
+        cursor.execute(
+            "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' "
+            "AND tbl_name = %s",
+            [table],
+        )
+        triggers = cursor.fetchall()
+        for name, _ in triggers:
+            cursor.execute(f"DROP TRIGGER {connection.ops.quote_name(name)}")
+        yield
+        for _, made_by in triggers:
+            cursor.execute(made_by)

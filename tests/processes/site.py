@@ -92,7 +92,25 @@ class Site:
         return f"http://127.0.0.1:{self.port}"
 
     def manage(self, *arguments):
-        done = subprocess.run(
+        done = self._run(arguments)
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
+    def refused(self, *arguments):
+        """What a command says that refuses."""
+        done = self._run(arguments)
+        assert done.returncode == 1, done.stdout
+        assert "Traceback" not in done.stderr
+        return done.stderr
+
+    def complained(self, *arguments):
+        """What a command says beside what it was asked for."""
+        done = self._run(arguments)
+        assert done.returncode == 0, done.stderr
+        return done.stderr
+
+    def _run(self, arguments):
+        return subprocess.run(
             [sys.executable, "manage.py", *map(str, arguments)],
             cwd=ROOT,
             env=self.environment,
@@ -100,8 +118,6 @@ class Site:
             text=True,
             check=False,
         )
-        assert done.returncode == 0, done.stderr
-        return done.stdout
 
     def start(self, command):
         with (self.folder / "output.txt").open("a") as output:
