@@ -24,6 +24,7 @@ from frontend.views import (
 )
 
 urlpatterns = [
+    path("", include("frontend.preparing.roster_urls")),
     path("", home.home, name="home"),
     path("slip/", scanned.slip, name="slip-door"),
     path("s/<path:code>/", scanned.station, name="station-door"),

@@ -1,4 +1,4 @@
-"""What the commands share: reading a file that was named, and saying refusals."""
+"""What the commands share: reading a named file, saying refusals, who acts."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -6,6 +6,8 @@ from pathlib import Path
 
 from django.core.management.base import CommandError
 
+from results.models.courses import find_course
+from results.policy.access import Actor, Rights
 from results.policy.refusals import NotAdmitted, Refusal
 
 
@@ -34,3 +36,15 @@ def refusals_in_words() -> Iterator[None]:
         raise CommandError("\n".join(lines)) from refusal
     except Refusal as refusal:
         raise CommandError(refusal.sentence) from refusal
+
+
+def keeper_of(course_code: str) -> Actor:
+    """Return who acts in a command: whoever runs the server may prepare any course.
+
+    Raises
+    ------
+    NotFound
+        There is no such course.
+    """
+    course = find_course(course_code)
+    return Actor(0, "command", Rights(coordinated=frozenset({course.pk})))

@@ -2,17 +2,41 @@
 
 from results.rosters.course import adopt_protocol, make_course
 from results.rosters.forgetting import forget_people, forget_student
+from results.rosters.enrolling import enrol_people
+from results.rosters.filling import fill_groups
+from results.rosters.grouping import (
+    dissolve_group,
+    make_group,
+    move_to_group,
+    set_places,
+)
 from results.rosters.joining import join_group
+from results.rosters.people import (
+    add_person,
+    let_leave,
+    let_return,
+    move_to_section,
+)
 from results.rosters.slips import issue_section_slips, issue_slip
 from results.rosters.stations import note_station
 
 __all__ = [
+    "add_person",
     "adopt_protocol",
     "forget_people",
     "forget_student",
+    "dissolve_group",
+    "enrol_people",
+    "fill_groups",
     "issue_section_slips",
     "issue_slip",
     "join_group",
+    "let_leave",
+    "let_return",
     "make_course",
+    "make_group",
+    "move_to_group",
+    "move_to_section",
     "note_station",
+    "set_places",
 ]

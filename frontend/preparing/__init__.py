@@ -1,0 +1,1 @@
+"""How the pages that prepare a course are laid out."""

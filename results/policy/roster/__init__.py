@@ -1,0 +1,1 @@
+"""Rosters: how files of people are read, and what one changes; no framework."""

@@ -1,0 +1,1 @@
+"""What a coordinator sees while a course is being prepared."""
