@@ -35,14 +35,18 @@ def person(pk, given, family, **cells):
 
 def room(pk, code="", title="Laboratory", course="c1"):
     return {
-        **{"sourcedId": pk, "classCode": code, "title": title},
+        "sourcedId": pk,
+        "classCode": code,
+        "title": title,
         "courseSourcedId": course,
     }
 
 
 def enrolment(room_pk, person_pk, role="student", **cells):
     return {
-        **{"classSourcedId": room_pk, "userSourcedId": person_pk, "role": role},
+        "classSourcedId": room_pk,
+        "userSourcedId": person_pk,
+        "role": role,
         **cells,
     }
 

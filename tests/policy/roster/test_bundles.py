@@ -141,6 +141,7 @@ def test_a_damaged_bundle_is_read_or_refused(seed):
         del content[dice.randrange(30, len(content)) :]
 
     try:
-        assert read_file(bytes(content), today=TODAY).head
-    except NotARoster as refusal:
-        assert refusal.problems
+        grid = read_file(bytes(content), today=TODAY)
+    except NotARoster:
+        return
+    assert grid.rows or grid.problems

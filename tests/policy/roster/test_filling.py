@@ -150,7 +150,9 @@ def test_groups_are_made_anew_in_their_places_and_only_if_nothing_was_sent():
     wish = Wish(anew=True)
 
     assert filled(plan_filling(benches("ad", "cb", "e", loose="f"), wish)) == {
-        **{"1": "ab", "2": "cd", "3": "ef"},
+        "1": "ab",
+        "2": "cd",
+        "3": "ef",
     }
     refused = plan_filling(benches("ad*", "cb", loose="f"), wish)
     assert (refused.groups, "has submissions" in refused.refused) == ((), True)
