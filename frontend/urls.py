@@ -24,7 +24,6 @@ from frontend.views import (
 )
 
 urlpatterns = [
-    path("", include("frontend.preparing.roster_urls")),
     path("", home.home, name="home"),
     path("slip/", scanned.slip, name="slip-door"),
     path("s/<path:code>/", scanned.station, name="station-door"),
@@ -153,4 +152,5 @@ urlpatterns = [
         caring.package,
         name="course-package",
     ),
+    path("", include("frontend.preparing_roster_urls")),
 ]

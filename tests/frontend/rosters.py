@@ -11,6 +11,11 @@ _CHOSEN = re.compile(r'<option value="([^"]*)" selected')
 _FIRST = re.compile(r'<option value="([^"]*)"')
 
 
+def words(page):
+    """The text of a page, each run of blanks as one."""
+    return " ".join(page.content.decode().split())
+
+
 def upload(client, content, code="IRON-1"):
     """Choose a file on the roster's page; return the next page."""
     if isinstance(content, str):

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from results.models import Group, Section, Student
 from tests.factories import make_course, make_staff
+from tests.frontend.rosters import words
 from tests.results.roster.courses import at_the_bench, enter, make_rostered, places
 
 pytestmark = pytest.mark.django_db
@@ -20,10 +21,6 @@ def coordinator(client):
         enter(name, f"x{n}", section)
     client.force_login(make_staff("ada", course=course))
     return client
-
-
-def words(page):
-    return " ".join(page.content.decode().split())
 
 
 def address(section="A2"):
