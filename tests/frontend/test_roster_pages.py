@@ -10,7 +10,7 @@ from results.models import Group, Student
 from results.policy.roster.entries import tidy
 from results.policy.roster.grid import LARGEST_MB
 from tests.factories import make_group, make_staff
-from tests.frontend.rosters import fields_of, press, upload
+from tests.frontend.rosters import fields_of, press, upload, words
 from tests.policy.roster.bundles import bundle, enrolment, room
 from tests.results.roster.courses import (
     at_the_bench,
