@@ -21,6 +21,7 @@ from frontend.views.grading import actor_of
 from results import rosters
 from results.policy.access import Actor, Rights
 from results.policy.refusals import NothingChosen
+from results.policy.roster.filling import Order
 from results.policy.roster.refusals import CannotRoster, RosterChanged
 from results.summaries.preparing.groups import (
     FillingPreview,
@@ -105,16 +106,18 @@ def _places(request: HttpRequest, course_code: str, number: int, actor: Actor) -
 
 
 def _fill(request: HttpRequest, course_code: str, number: int, actor: Actor) -> str:  # noqa: ARG001
+    wish = typed_wish(request.POST)
     done = rosters.fill_groups(
         course_code,
-        typed_wish(request.POST),
+        wish,
         section_id=_scope(request),
         seen=request.POST.get("seen", ""),
         actor=actor,
         now=timezone.now(),
     )
     n = sum(len(one.groups) for one in done)
-    return f"Carried out: {n} group{'' if n == 1 else 's'}, as listed."
+    by_seed = f" by the seed {wish.seed}" if wish.order is Order.RANDOM else ""
+    return f"Carried out: {n} group{'' if n == 1 else 's'}, as listed{by_seed}."
 
 
 _DEEDS: dict[str, Callable[[HttpRequest, str, int, Actor], str]] = {
