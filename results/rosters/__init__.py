@@ -1,9 +1,9 @@
 """Actions that set up a course: its sections, groups, stations, protocol, slips."""
 
 from results.rosters.course import adopt_protocol, make_course
-from results.rosters.forgetting import forget_people, forget_student
 from results.rosters.enrolling import enrol_people
 from results.rosters.filling import fill_groups
+from results.rosters.forgetting import forget_people, forget_student
 from results.rosters.grouping import (
     dissolve_group,
     make_group,
@@ -23,11 +23,11 @@ from results.rosters.stations import note_station
 __all__ = [
     "add_person",
     "adopt_protocol",
-    "forget_people",
-    "forget_student",
     "dissolve_group",
     "enrol_people",
     "fill_groups",
+    "forget_people",
+    "forget_student",
     "issue_section_slips",
     "issue_slip",
     "join_group",
