@@ -70,6 +70,7 @@ def answers(
 @for_staff
 def retry(request: HttpRequest, rights: Rights, course_code: str) -> HttpResponse:
     """Put submissions that were set aside back in the queue."""
+    check_coordinated(course_code, rights=rights)
     ids = [row_number(pk) for pk in request.POST.getlist("pending")]
     count = intake.retry(ids, rights=rights, now=timezone.now())
     noun = "submission is" if count == 1 else "submissions are"
