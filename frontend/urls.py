@@ -148,6 +148,10 @@ urlpatterns = [
         name="lot-value",
     ),
     path(
+        "staff/courses/<slug:course_code>/prepare/issuing/",
+        include("frontend.preparing.issuing_urls"),
+    ),
+    path(
         "staff/courses/<slug:course_code>/package.zip",
         caring.package,
         name="course-package",

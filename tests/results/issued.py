@@ -13,7 +13,7 @@ from tests.factories import (
 def make_prepared(
     *, sections=2, per_section=4, lots=3, stations=5, vials=8, course=None
 ):
-    """Return the course; groups are 1, 2, ..., lots LA, LB, ..., vials as LA-1."""
+    """Return the course; groups are 1, 2, ..., lots LA, LB, ..., vials as V101."""
     course = course or make_course()
     for number in range(sections):
         section = make_section(course, code=f"A{number + 1}")
@@ -24,7 +24,7 @@ def make_prepared(
     for number in range(lots):
         lot = make_lot(course, code=f"L{chr(65 + number)}")
         for n in range(vials):
-            make_vial(lot, code=f"{lot.code}-{n + 1}")
+            make_vial(lot, code=f"V{number + 1}{n + 1:02}")
     for number in range(stations):
         make_station(course, code=f"S{number + 1}", place=f"Room {number % 2}, bench")
     return course

@@ -99,7 +99,7 @@ def test_the_same_seed_gives_the_same_vials_and_another_others(course, ada):
 
 
 def test_groups_that_hold_a_vial_keep_it(course, ada):
-    vial = Vial.objects.get(code="LA-3")
+    vial = Vial.objects.get(code="V103")
     Issue.objects.create(vial=vial, group=group_at("A1", 2), issued_at=NOW)
 
     done = issue(everybody(course), ada)
