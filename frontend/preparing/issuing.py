@@ -206,5 +206,5 @@ def _bars(plan: IssuePlan) -> Iterable[PowerBar]:
             n * _ROW_HEIGHT,
             round(_BAR_WIDTH * one.mean, 1),
             round(_BAR_WIDTH * float(one.power[one.weakest]), 1),
-            in_a_hundred(one.mean),
+            in_a_hundred(one.mean).removesuffix(" of 100"),
         )

@@ -13,10 +13,12 @@ from results.science.allocation import (
     Reason,
     TooFewVials,
 )
+from results.science.effects.plain import FEWEST
 
 _MOST_NAMED = 6
 _CERTAIN = 0.99
 _HUNDRED = 100
+_ALIKE = 0.01
 _NO_VIAL = (
     "No free vial is left of any lot that may be issued. Enter vials, and give their "
     "lots an assigned value."
@@ -138,14 +140,18 @@ def power_sentence(one: FamilyPower) -> str:
         f"A {one.factor} that reads {size} would be found in {in_a_hundred(one.mean)} "
         f"terms"
     )
-    low = one.power[one.weakest]
-    if one.mean - low < 0.01:
+    low = float(one.power[one.weakest])
+    if one.mean - low < _ALIKE:
         return f"{told}, whichever {one.factor} it is."
-    n = one.count[one.weakest]
-    return (
-        f"{told}; least surely {one.factor} {one.levels[one.weakest]} ({n} "
-        f"group{'s' * (n != 1)}): {in_a_hundred(float(low))}."
-    )
+    n = int(one.count[one.weakest])
+    weakest = f"{one.factor} {one.levels[one.weakest]} ({n} group{'s' * (n != 1)})"
+    small = int((one.count < FEWEST).sum())
+    if small:
+        return (
+            f"{told}; never {weakest}: {small} of {len(one.levels)} {one.factor}s "
+            f"would have fewer than {FEWEST} groups, too few to be compared."
+        )
+    return f"{told}; least surely {weakest}: {in_a_hundred(low)}."
 
 
 def estimable_sentences(one: FactorForesight) -> tuple[str, ...]:

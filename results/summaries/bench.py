@@ -83,6 +83,8 @@ class BenchSheet:
     ----------
     door : Door
         Whether a submission would be accepted now.
+    planned_station : str
+        Where the group is sent; empty if nowhere, or to a station out of service.
     vial_label_length : int
         Signs of a label with a check sign; 0 where the course has labels of its own.
     standard_mass_g, unknown_mass_g, percent_T, absorbance : Span
@@ -95,6 +97,7 @@ class BenchSheet:
     group: str
     students: tuple[str, ...]
     vial: str
+    planned_station: str
     vial_label_length: int
     door: Door
     opens_at: datetime | None
@@ -133,7 +136,9 @@ def door_of(section: Section, now: datetime) -> Door:
 
 def bench_sheet(group_id: int, *, now: datetime) -> BenchSheet | None:
     """Return a group's bench sheet; None while its course has no protocol."""
-    group = Group.objects.select_related("section__course").get(pk=group_id)
+    group = Group.objects.select_related("section__course", "planned_station").get(
+        pk=group_id
+    )
     course = group.section.course
     protocol = Protocol.objects.filter(course=course).order_by("-version").first()
     if protocol is None:
@@ -152,6 +157,7 @@ def bench_sheet(group_id: int, *, now: datetime) -> BenchSheet | None:
         group=group.code,
         students=_students(group),
         vial=issue.vial.code if issue else "",
+        planned_station=_planned(group.planned_station),
         vial_label_length=VIAL_LENGTH if course.vial_labels_checked else 0,
         door=door_of(group.section, now),
         opens_at=group.section.opens_at,
@@ -176,6 +182,10 @@ def bench_sheet(group_id: int, *, now: datetime) -> BenchSheet | None:
         cautions=rules.cautions,
         typed_before=_typed_before(group),
     )
+
+
+def _planned(station: Station | None) -> str:
+    return station.code if station is not None and station.in_service else ""
 
 
 def _students(group: Group) -> tuple[str, ...]:

@@ -141,6 +141,22 @@ def test_groups_see_their_vial_and_never_its_lot(coordinator, course):
     assert "secret-lot" not in text
 
 
+def test_a_group_is_told_its_station_and_chooses_for_itself(coordinator, course):
+    shown = press(coordinator, "preview", course)
+    press(coordinator, "issue", course, seen=mark_of(shown))
+    group = Group.objects.get(section__code="A1", place=3)
+    station = group.planned_station
+
+    text = signed_in(group).get(reverse("bench-sheet")).content.decode()
+    assert f"Planned for your group: station {station.code}." in text
+    assert " selected" not in text
+
+    station.in_service = False
+    station.save()
+    text = signed_in(group).get(reverse("bench-sheet")).content.decode()
+    assert "Planned for your group" not in text
+
+
 def signed_in(group):
     group.slip_digest = intake.slip_digest(read_code(slip_code(3)))
     group.save()

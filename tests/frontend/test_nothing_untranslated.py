@@ -66,6 +66,15 @@ def test_an_empty_sheet(client, brackets, times):
     assert english_on(client, "bench-sheet") == []
 
 
+def test_a_sheet_of_a_group_that_is_sent_to_a_station(client, brackets):
+    bench = make_bench(slip=slip_code())
+    bench.group.planned_station = bench.station
+    bench.group.save()
+    sign_in(client)
+
+    assert english_on(client, "bench-sheet") == []
+
+
 def test_a_sheet_with_everything_to_mend(client, brackets):
     make_bench(slip=slip_code())
     sign_in(client)

@@ -3,6 +3,7 @@
 import itertools
 import random
 
+import numpy as np
 import pytest
 
 from results.policy.codes import (
@@ -79,3 +80,42 @@ def test_a_label_is_read_like_a_slip_with_words_of_its_own():
     assert read_label(label.lower()) == label.replace("-", "")
     with pytest.raises(BadCode, match="which no label has"):
         read_label("O" + label[1:])
+
+
+def test_every_wrong_sign_and_every_swap_in_any_vial_label_is_noticed():
+    # All labels there are, at once: the sum that a label's signs are to give, weighed
+    # by their places, is zero for none that differs in a sign or in a swap.
+    size, places = len(ALPHABET), np.arange(1, VIAL_LENGTH + 1)
+    bodies = np.indices((size,) * (VIAL_LENGTH - 1)).reshape(VIAL_LENGTH - 1, -1).T
+    signs = np.array([ALPHABET.index(check_sign(body)) for body in in_signs(bodies)])
+    labels = np.column_stack([bodies, signs])
+
+    assert not np.any(labels @ places % size)
+    for place in range(VIAL_LENGTH):
+        for step in range(1, size):
+            wrong = labels.copy()
+            wrong[:, place] = (wrong[:, place] + step) % size
+            assert np.all(wrong @ places % size)
+    for place in range(VIAL_LENGTH - 1):
+        swapped = labels.copy()
+        swapped[:, [place, place + 1]] = swapped[:, [place + 1, place]]
+        differs = labels[:, place] != labels[:, place + 1]
+        assert np.all(swapped[differs] @ places % size)
+
+
+def in_signs(bodies):
+    return ("".join(ALPHABET[sign] for sign in body) for body in bodies.tolist())
+
+
+def test_the_sum_that_labels_are_checked_by_is_that_of_reading_them():
+    # A sample of what the test above takes for granted: reading refuses exactly the
+    # labels whose weighed sum is not zero.
+    draw = random.Random(5)
+    for _ in range(300):
+        label = "".join(draw.choice(ALPHABET) for _ in range(VIAL_LENGTH))
+        total = sum(k * ALPHABET.index(sign) for k, sign in enumerate(label, start=1))
+        if total % len(ALPHABET):
+            with pytest.raises(BadCode):
+                read_label(label)
+        else:
+            assert read_label(label) == label
