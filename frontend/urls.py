@@ -149,7 +149,7 @@ urlpatterns = [
     ),
     path(
         "staff/courses/<slug:course_code>/prepare/issuing/",
-        include("frontend.preparing.issuing_urls"),
+        include("frontend.preparing_issuing_urls"),
     ),
     path(
         "staff/courses/<slug:course_code>/package.zip",

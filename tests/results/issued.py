@@ -1,6 +1,10 @@
 """A course ready for issuing: sections of groups in places, lots with free vials."""
 
+from results.issuing import issue_by_plan, preview_plan
+from results.models import Group
+from results.policy.issuing import IssuingWish
 from tests.factories import (
+    NOW,
     make_course,
     make_group,
     make_lot,
@@ -28,3 +32,25 @@ def make_prepared(
     for number in range(stations):
         make_station(course, code=f"S{number + 1}", place=f"Room {number % 2}, bench")
     return course
+
+
+def everybody(course, **wish):
+    sections = frozenset(course.sections.values_list("pk", flat=True))
+    return IssuingWish(**{"seed": 7, "sections": sections, **wish})
+
+
+def look(wish, who):
+    return preview_plan("IRON-1", wish, rights=who.rights, now=NOW)
+
+
+def issue(wish, who, *, now=NOW):
+    seen = look(wish, who).mark
+    return issue_by_plan("IRON-1", wish, seen=seen, actor=who, now=now)
+
+
+def group_at(section, place):
+    return Group.objects.get(section__code=section, place=place)
+
+
+def lot_of(group):
+    return group.issues.get(ended_at__isnull=True).vial.lot.code

@@ -7,22 +7,27 @@ from itertools import pairwise
 import pytest
 
 from results.issuing import issue_by_plan, preview_plan
-from results.models import Group, Issue, Membership, Station, Student, Vial
+from results.models import Group, Issue, Station, Vial
 from results.policy.issuing import CannotIssue, IssuingWish, PlanChanged
 from results.policy.refusals import NotAdmitted, NotFound, NothingChosen
-from results.summaries.preparing.former_lots import former_lots
 from tests.factories import (
     NOW,
     actor,
     make_course,
     make_group,
     make_lot,
-    make_section,
     make_staff,
     make_vial,
     submit,
 )
-from tests.results.issued import make_prepared
+from tests.results.issued import (
+    everybody,
+    group_at,
+    issue,
+    look,
+    lot_of,
+    make_prepared,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -35,28 +40,6 @@ def course():
 @pytest.fixture
 def ada(course):
     return actor(make_staff("ada", course=course))
-
-
-def everybody(course, **wish):
-    sections = frozenset(course.sections.values_list("pk", flat=True))
-    return IssuingWish(**{"seed": 7, "sections": sections, **wish})
-
-
-def look(wish, who):
-    return preview_plan("IRON-1", wish, rights=who.rights, now=NOW)
-
-
-def issue(wish, who, *, now=NOW):
-    seen = look(wish, who).mark
-    return issue_by_plan("IRON-1", wish, seen=seen, actor=who, now=now)
-
-
-def group_at(section, place):
-    return Group.objects.get(section__code=section, place=place)
-
-
-def lot_of(group):
-    return group.issues.get(ended_at__isnull=True).vial.lot.code
 
 
 def test_every_group_gets_a_vial_and_a_station_and_neighbours_differ(course, ada):
@@ -171,51 +154,6 @@ def test_all_get_another_vial_but_groups_that_have_sent_readings():
 
     assert plan.n_again == 7
     assert "A1 group 1 sent readings already and keeps what was issued." in plan.notes
-
-
-def test_nobody_gets_a_lot_that_they_had_in_another_group_or_term(course, ada):
-    past = make_course("IRON-0")
-    old = make_group(make_section(past, code="B1"), code="1")
-    make_vial(make_lot(past, code="LA"), group=old)
-    person = old_student(past, old, number="77")
-    now = Student.objects.filter(group=group_at("A1", 1))
-    now.update(number=person.number)
-    elsewhere = make_group(course.sections.first(), code="x")
-    make_vial(course.lots.get(code="LB"), code="moved", group=elsewhere)
-    Vial.objects.filter(lot__code__in=["LD", "LE"]).delete()
-    Membership.objects.create(
-        student=now.get(), group=elsewhere, since=NOW, until=NOW + timedelta(days=1)
-    )
-
-    issue(everybody(course), ada)
-
-    assert lot_of(group_at("A1", 1)) == "LC"
-
-
-def old_student(course, group, *, number):
-    student = Student.objects.create(
-        course=course, section=group.section, group=group, name="P", number=number
-    )
-    Membership.objects.create(
-        student=student, group=group, since=NOW - timedelta(days=9)
-    )
-    return student
-
-
-def test_lots_of_a_group_after_somebody_left_it_do_not_count(course):
-    student = Student.objects.get(group=group_at("A1", 1))
-    left = make_group(course.sections.first(), code="x")
-    Membership.objects.create(
-        student=student,
-        group=left,
-        since=NOW - timedelta(days=2),
-        until=NOW - timedelta(days=1),
-    )
-    make_vial(course.lots.get(code="LB"), code="moved", group=left)
-
-    had = former_lots(course, Group.objects.filter(pk=student.group_id))
-
-    assert had == {student.group_id: frozenset()}
 
 
 def test_lots_without_an_assigned_value_are_not_issued(course, ada):

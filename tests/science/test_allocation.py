@@ -196,6 +196,17 @@ class TestReasons:
         assert reason.by_neighbours
         assert (len(reason.groups), reason.n_fitting) == (5, 4)
 
+    def test_what_only_a_search_rules_out_names_the_sections(self):
+        # Beside lot 1 in the middle, lot 0 is forced on one group of each section;
+        # group 0 then needs a third vial of lot 0, or a second of lot 2.
+        rows = ["1110", "0100", "1100", "0100", "1100", "0010", *["0101"] * 3]
+        allowed = np.array([[sign == "1" for sign in row] for row in rows])
+
+        wishes = make_wishes(3, 3, lots=4, allowed=allowed, vials=[2, 9, 1, 9])
+        found = allocate(wishes, seed=1)
+
+        assert found.reasons == (NothingFits((0, 1)),)
+
     def test_a_section_without_a_station_in_service_is_named(self):
         service = np.ones((3, 4), dtype=bool)
         service[1] = False

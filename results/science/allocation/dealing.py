@@ -18,7 +18,8 @@ _OVER_SHARE = 10.0
 _GAP = 0.5
 # Steps of the search, not seconds: the same wishes and dice give the same plan.
 _MOST_NODES = 5000
-_LONGEST_S = 60.0
+# The clock is only for wishes so hard that a page would wait for ever.
+_LONGEST_S, _GLANCE_S = 15.0, 2.0
 _INFEASIBLE, _FOUND = 2, 0
 
 
@@ -80,7 +81,7 @@ class _Choices:
 
     def any_way(self) -> tuple[int, BoolArray | None]:
         """Look for any way at all; return how that ended, and what was chosen."""
-        return self._solve(np.zeros(self.group.size), ())
+        return self._solve(np.zeros(self.group.size), (), _GLANCE_S)
 
     def even(self, rng: Generator) -> tuple[int, BoolArray | None]:
         """Look for a way that gives every lot its share; see `deal`."""
@@ -101,7 +102,10 @@ class _Choices:
         return self._solve(rng.random(self.group.size), shares)
 
     def _solve(
-        self, cost: FloatArray, shares: tuple[_Shares, ...]
+        self,
+        cost: FloatArray,
+        shares: tuple[_Shares, ...],
+        longest_s: float = _LONGEST_S,
     ) -> tuple[int, BoolArray | None]:
         n, vials = self.group.size, self._wishes.vials
         if not self._dealt.size:
@@ -137,7 +141,7 @@ class _Choices:
             options={
                 "mip_rel_gap": _GAP,
                 "node_limit": _MOST_NODES,
-                "time_limit": _LONGEST_S,
+                "time_limit": longest_s,
             },
         )
         chosen = None if found.x is None else found.x[:n] > 0.5
