@@ -143,7 +143,7 @@ def _rules(
     group: Group, protocol: Protocol, raw: RawSubmission, *, lenient: bool
 ) -> BenchRules:
     stations = Station.objects.filter(course_id=protocol.course_id)
-    vials = Vial.objects.filter(course_id=protocol.course_id)
+    vials: QuerySet[Vial] = Vial.objects.filter(course_id=protocol.course_id)
     if not lenient:
         vials = vials.exclude(issues__in=Issue.objects.live().exclude(group=group))
     vials = _vials_like(raw.vial.strip(), vials)

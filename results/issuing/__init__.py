@@ -1,7 +1,16 @@
-"""Actions on unknowns: taking vials into the book, and issuing them to groups."""
+"""Actions on unknowns: lots, what they contain, their vials, and issuing these."""
 
 from results.issuing.plan import IssuePlan, PlanRow
 from results.issuing.planning import Issued, issue_by_plan, preview_plan
+from results.issuing.assays import (
+    Correction,
+    Recorded,
+    record_assay,
+    set_aside_result,
+    withdraw_assay,
+)
+from results.issuing.labels import draw_vials, retire_vials, use_vials_again
+from results.issuing.lots import make_lots, retire_lot, use_lot_again
 from results.issuing.tables import VialsReport, import_vials
 from results.issuing.vials import issue_vial
 
@@ -14,4 +23,18 @@ __all__ = [
     "issue_by_plan",
     "issue_vial",
     "preview_plan",
+    "Correction",
+    "Recorded",
+    "VialsReport",
+    "draw_vials",
+    "import_vials",
+    "issue_vial",
+    "make_lots",
+    "record_assay",
+    "retire_lot",
+    "retire_vials",
+    "set_aside_result",
+    "use_lot_again",
+    "use_vials_again",
+    "withdraw_assay",
 ]

@@ -34,11 +34,18 @@ class _Row:
     u_iron_percent: float
 
 
-def import_vials(*, course_code: str, text: bytes, now: datetime) -> VialsReport:
+def import_vials(
+    *, course_code: str, text: bytes, now: datetime, revalue: bool = True
+) -> VialsReport:
     """Take vials into the book, all of the table or nothing.
 
     A lot whose value differs from the one on record gets the new value from
     now on; the former one is kept.
+
+    Parameters
+    ----------
+    revalue : bool
+        Whether that may be; otherwise another value is a problem of its row.
 
     Raises
     ------
@@ -54,7 +61,31 @@ def import_vials(*, course_code: str, text: bytes, now: datetime) -> VialsReport
         problems += _wrong_labels(table.rows)
     if problems:
         return VialsReport(problems=tuple(sorted(problems, key=lambda p: p.row)))
-    return _store(course, [row for row in rows if row is not None], now)
+    read = [row for row in rows if row is not None]
+    if not revalue and (others := tuple(_other_values(course, table.rows, read))):
+        return VialsReport(problems=others)
+    return _store(course, read, now)
+
+
+def _other_values(
+    course: Course, rows: Iterable[TableRow], read: Iterable[_Row]
+) -> Iterable[RowProblem]:
+    """Yield the first row of each lot that has another value on record."""
+    past = AssignedValue.objects.filter(lot__course=course).order_by("valid_from")
+    last = {
+        code: values
+        for code, *values in past.values_list(
+            "lot__code", "iron_percent", "u_iron_percent"
+        )
+    }
+    for row, one in zip(rows, read, strict=True):
+        values = [one.iron_percent, one.u_iron_percent]
+        if last.pop(one.lot, values) != values:
+            message = (
+                f"Lot {one.lot} has another value on record. Change it on the lot’s "
+                "page, where you see who is affected."
+            )
+            yield RowProblem(row.number, "iron_percent", message)
 
 
 def _read(row: TableRow, problems: list[RowProblem]) -> _Row | None:

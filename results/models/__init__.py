@@ -1,6 +1,7 @@
 """Records and their invariants."""
 
 from results.models.allowances import Allowance
+from results.models.assays import Assay, AssayResult
 from results.models.assigned import AssignedValues
 from results.models.course import (
     Course,
@@ -29,6 +30,8 @@ from results.models.work import WorkBatch
 __all__ = [
     "Allowance",
     "Answer",
+    "Assay",
+    "AssayResult",
     "AssignedValue",
     "AssignedValues",
     "ClassFit",

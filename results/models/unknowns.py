@@ -14,7 +14,18 @@ from django.db.models import Q
 from results.models.course import Course, Group
 
 
-class Lot(models.Model):
+class Retirable(models.Model):
+    """Something that is given out no more from a moment on."""
+
+    retired_at = models.DateTimeField(null=True, blank=True)
+    retired_reason = models.CharField(max_length=240, blank=True)
+    retired_by_name = models.CharField(max_length=160, blank=True)
+
+    class Meta:
+        abstract = True
+
+
+class Lot(Retirable):
     """A batch of unknown material."""
 
     course = models.ForeignKey(Course, models.CASCADE, related_name="lots")
@@ -22,9 +33,13 @@ class Lot(models.Model):
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(retired_at__isnull=True) | ~Q(retired_reason=""),
+                name="lot_retired_for_a_reason",
+            ),
             models.UniqueConstraint(
                 fields=["course", "code"], name="lot_code_once_per_course"
-            )
+            ),
         ]
 
     def __str__(self) -> str:
@@ -48,6 +63,13 @@ class AssignedValue(models.Model):
         related_name="+",
     )
     assigned_at = models.DateTimeField(null=True, blank=True)
+    # What it rests on; nothing where it was typed.
+    assay = models.ForeignKey(
+        "Assay", models.RESTRICT, null=True, blank=True, related_name="values"
+    )
+    homogeneity = models.ForeignKey(
+        "Assay", models.RESTRICT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         constraints = [
@@ -73,18 +95,34 @@ class AssignedValue(models.Model):
         return f"from {self.valid_from:%Y-%m-%d}"
 
 
-class Vial(models.Model):
+class VialQuerySet(models.QuerySet["Vial"]):
+    """Vials by whether they can be given out."""
+
+    def free(self) -> "VialQuerySet":
+        """Return the vials that nobody ever had and that are not retired."""
+        return self.filter(
+            issues__isnull=True, retired_at__isnull=True, lot__retired_at__isnull=True
+        )
+
+
+class Vial(Retirable):
     """One numbered portion of a lot."""
 
     course = models.ForeignKey(Course, models.CASCADE, related_name="vials")
     lot = models.ForeignKey(Lot, models.CASCADE, related_name="vials")
     code = models.CharField(max_length=40)
 
+    objects = VialQuerySet.as_manager()
+
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(retired_at__isnull=True) | ~Q(retired_reason=""),
+                name="vial_retired_for_a_reason",
+            ),
             models.UniqueConstraint(
                 fields=["course", "code"], name="vial_code_once_per_course"
-            )
+            ),
         ]
 
     def __str__(self) -> str:

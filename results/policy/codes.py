@@ -67,6 +67,17 @@ def in_parts(code: str) -> str:
     return "-".join(code[start : start + _PART] for start in range(0, len(code), _PART))
 
 
+def bare(code: str) -> str:
+    """Return a code without its parts, as it is compared.
+
+    Examples
+    --------
+    >>> bare("acd-3fh")
+    'ACD3FH'
+    """
+    return code.translate(_IGNORED).upper()
+
+
 @dataclass(frozen=True, slots=True)
 class _Kind:
     """A kind of code: its signs, and what is said of a wrong one."""
@@ -108,7 +119,7 @@ def read_label(typed: str) -> str:
 
 
 def _read(typed: str, kind: _Kind) -> str:
-    code = typed.translate(_IGNORED).upper()
+    code = bare(typed)
     strange = sorted(set(code) - set(ALPHABET))
     if strange:
         raise BadCode(tell(kind.strange, signs=", ".join(strange)))

@@ -18,12 +18,16 @@ class NewValue:
     ----------
     iron_percent, u_iron_percent : float
         Iron content and its standard uncertainty, % by mass.
+    assay_id, homogeneity_id : int or None
+        The records that it rests on; None where it was typed.
     """
 
     lot_id: int
     iron_percent: float
     u_iron_percent: float
     valid_from: datetime
+    assay_id: int | None = None
+    homogeneity_id: int | None = None
 
 
 def read_new_value(
@@ -59,7 +63,7 @@ def read_new_value(
         problems.append(Problem(("valid_from",), message))
     if problems or moment is None:
         raise NotAdmitted(problems)
-    value = NewValue(lot_id, valid_from=moment, **numbers)
+    value = NewValue(lot_id, numbers["iron_percent"], numbers["u_iron_percent"], moment)
     if problems := list(problems_of(value)):
         raise NotAdmitted(problems)
     return value

@@ -30,6 +30,12 @@ class PastValue:
     reason: str
     assigned_by: str
     assigned_at: datetime | None
+    assay_id: int | None = None
+
+    @property
+    def expanded(self) -> float:
+        """Expanded uncertainty, k = 2."""
+        return 2 * self.u_iron_percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +80,7 @@ def lot_histories(course_code: str, *, rights: Rights) -> LotHistories:
                 row.reason,
                 who,
                 row.assigned_at,
+                row.assay_id,
             )
         )
     return LotHistories(
