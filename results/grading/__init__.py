@@ -2,6 +2,11 @@
 
 from results.grading.accepting import Accepted, accept_grades, accept_unflagged
 from results.grading.allowing import GrantedAllowance, grant_allowance
+from results.grading.assaying import (
+    FromRecord,
+    assign_from_record,
+    value_of_record,
+)
 from results.grading.deciding import (
     comment_grade,
     decide_proposal,
@@ -29,6 +34,7 @@ __all__ = [
     "Accepted",
     "Actor",
     "AdoptedScheme",
+    "FromRecord",
     "GrantedAllowance",
     "Released",
     "Revalued",
@@ -37,6 +43,7 @@ __all__ = [
     "adopt_grading_scheme",
     "answer_recheck",
     "ask_for_recheck",
+    "assign_from_record",
     "comment_grade",
     "decide_proposal",
     "grant_allowance",
@@ -47,4 +54,5 @@ __all__ = [
     "show_errors",
     "take_back",
     "undo_release",
+    "value_of_record",
 ]

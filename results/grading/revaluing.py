@@ -75,6 +75,8 @@ def revalue_lot(
             reason=why,
             assigned_by_id=actor.user_id,
             assigned_at=now,
+            assay_id=value.assay_id,
+            homogeneity_id=value.homogeneity_id,
         )
         n_grades = refresh_groups(
             _groups_of(lot),
