@@ -147,6 +147,7 @@ urlpatterns = [
         caring.lot_value,
         name="lot-value",
     ),
+    path("", include("frontend.preparing_lots_urls")),
     path(
         "staff/courses/<slug:course_code>/prepare/issuing/",
         include("frontend.preparing_issuing_urls"),
