@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from results.issuing import issue_by_plan, preview_plan
+from results.issuing import issue_by_plan, issue_vial, preview_plan
 from results.models import Group, Issue, Station, Vial
 from results.policy.issuing import CannotIssue, IssuingWish, PlanChanged
 from results.policy.refusals import NotAdmitted, NotFound, NothingChosen
@@ -167,6 +167,22 @@ def test_lots_without_an_assigned_value_are_not_issued(course, ada):
     plan = look(everybody(course), ada)
 
     assert "LX" not in {row.lot for row in plan.rows}
+
+
+@pytest.mark.parametrize("retired", ["lot", "vial"])
+def test_what_is_retired_is_issued_to_nobody(course, ada, retired):
+    plan = look(everybody(course), ada)
+    label = plan.rows[0].vial
+    vial = Vial.objects.get(course=course, code=label)
+    one = vial if retired == "vial" else vial.lot
+    one.retired_at, one.retired_reason = NOW, "opened by mistake"
+    one.save()
+
+    again = look(everybody(course), ada)
+
+    assert label not in {row.vial for row in again.rows}
+    with pytest.raises(NotFound, match="retired"):
+        issue_vial(vial_id=vial.pk, group_id=plan.rows[0].group_id, now=NOW)
 
 
 def test_sections_keep_to_the_stations_of_their_room(course, ada):

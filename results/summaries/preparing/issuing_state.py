@@ -110,17 +110,16 @@ def by_code(code: str) -> list[tuple[int, str]]:
 
 
 def issuable_lots(course: Course, *, now: datetime) -> QuerySet[Lot]:
-    """Return the lots whose vials may be issued: those with an assigned value."""
+    """Return the lots whose vials may be issued: in use, with an assigned value."""
     value = AssignedValue.objects.filter(lot=OuterRef("pk"), valid_from__lte=now)
-    return Lot.objects.filter(Exists(value), course=course)
+    return Lot.objects.filter(Exists(value), course=course, retired_at__isnull=True)
 
 
 def free_vials(course: Course, *, now: datetime) -> QuerySet[Vial]:
     """Return the vials that may be issued: nobody has held one, or read from it."""
-    return Vial.objects.filter(
+    return Vial.objects.free().filter(
         course=course,
         lot__in=issuable_lots(course, now=now),
-        issues__isnull=True,
         submissions__isnull=True,
     )
 
