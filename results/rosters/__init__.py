@@ -11,18 +11,48 @@ from results.rosters.grouping import (
     set_places,
 )
 from results.rosters.joining import join_group
+from results.rosters.new_course import (
+    Like,
+    NewCourse,
+    begin_course,
+    check_new_course,
+    coordinate_alone,
+    copy_course,
+)
 from results.rosters.people import (
     add_person,
     let_leave,
     let_return,
     move_to_section,
 )
+from results.rosters.policies import keep_policies
+from results.rosters.protocols import adopt_protocol_seen
+from results.rosters.sections import (
+    keep_sections,
+    make_groups,
+    make_sections,
+    remove_section,
+)
 from results.rosters.slips import issue_section_slips, issue_slip
+from results.rosters.station_list import (
+    TypedStation,
+    keep_stations,
+    make_stations,
+    remove_station,
+)
 from results.rosters.stations import note_station
 
 __all__ = [
+    "Like",
+    "NewCourse",
+    "TypedStation",
     "add_person",
     "adopt_protocol",
+    "adopt_protocol_seen",
+    "begin_course",
+    "check_new_course",
+    "coordinate_alone",
+    "copy_course",
     "dissolve_group",
     "enrol_people",
     "fill_groups",
@@ -31,12 +61,20 @@ __all__ = [
     "issue_section_slips",
     "issue_slip",
     "join_group",
+    "keep_policies",
+    "keep_sections",
+    "keep_stations",
     "let_leave",
     "let_return",
     "make_course",
     "make_group",
+    "make_groups",
+    "make_sections",
+    "make_stations",
     "move_to_group",
     "move_to_section",
     "note_station",
+    "remove_section",
+    "remove_station",
     "set_places",
 ]

@@ -3,13 +3,20 @@
 import csv
 import io
 import json
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
 
-from results.models import Course, Protocol, Submission
-from tests.factories import perfect_readings, protocol_document
+from results.models import Course, Protocol, Section, Submission
+from tests.factories import (
+    NOW,
+    make_course,
+    make_section,
+    perfect_readings,
+    protocol_document,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -83,6 +90,39 @@ def test_no_cell_of_the_export_begins_a_formula(files):
 def test_a_course_is_made_once():
     assert "made" in run("make_course", "iron")
     assert "already" in run("make_course", "iron")
+    assert Course.objects.count() == 1
+
+
+def test_a_course_is_made_like_last_terms():
+    section = make_section(make_course(), opens_at=NOW)
+
+    out = run(
+        *("make_course", "IRON-2", "--like", "IRON-1", "--starts", "2026-03-02"),
+        *("--term", "spring"),
+    )
+
+    assert "made like IRON-1: 1 sections moved by 52 weeks" in out
+    copied = Section.objects.get(course__code="IRON-2")
+    assert copied.opens_at - section.opens_at == timedelta(weeks=52)
+    assert Course.objects.get(code="IRON-2").term == "spring"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["new"], "cannot be called"),
+        (["IRON-1", "--like", "IRON-1", "--starts", "2026-03-02"], "already"),
+        (["IRON-2", "--like", "NONE", "--starts", "2026-03-02"], "no course NONE"),
+        (["IRON-2", "--like", "IRON-1"], "Give the first day"),
+        (["IRON-2", "--like", "IRON-1", "--starts", "soon"], "is no day"),
+    ],
+)
+def test_a_course_that_cannot_be_made_says_why(arguments, words):
+    make_course()
+
+    with pytest.raises(CommandError, match=words):
+        run("make_course", *arguments)
+
     assert Course.objects.count() == 1
 
 

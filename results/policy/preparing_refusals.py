@@ -1,0 +1,39 @@
+"""What cannot be done to a course that is being prepared, as things stand."""
+
+from results.policy.refusals import Refusal
+
+
+class MayNotMakeCourses(Refusal):
+    """Courses are made by who coordinates one, or keeps the site."""
+
+    code = "may-not-make-courses"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Courses are made by coordinators. Ask one of yours, or whoever keeps "
+            "this site."
+        )
+
+
+class ProtocolChanged(Refusal):
+    """Another version was adopted between looking and deciding."""
+
+    code = "protocol-changed"
+
+    def __init__(self, version: int) -> None:
+        super().__init__(
+            f"Version {version} was adopted meanwhile. Look at what it changed, then "
+            "decide again; what you typed is still here, nothing was overwritten."
+        )
+
+
+class CourseChanged(Refusal):
+    """What was shown before is no longer what would be done."""
+
+    code = "course-changed"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "What would be done is not what you looked at: something changed "
+            "meanwhile. Look at it as it is now, then decide again; nothing was done."
+        )
