@@ -67,6 +67,8 @@ urlpatterns = [
         explaining.check,
         name="computation-check",
     ),
+    # Before the addresses of courses: none can be called "new".
+    path("staff/courses/", include("frontend.preparing_course_urls")),
     path("staff/courses/<slug:course_code>/", course.course, name="course"),
     path(
         "staff/courses/<slug:course_code>/tolerances/",

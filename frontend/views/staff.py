@@ -11,6 +11,7 @@ from frontend.pictures import PLATE, common_extent, draw
 from frontend.walls import iron_in_print, wall_of
 from results.explaining import verdicts_on_working
 from results.policy.access import Rights
+from results.summaries.rights import may_make_courses
 from results.summaries.section import section_summary
 from results.summaries.staff import group_detail, staff_courses
 
@@ -20,9 +21,11 @@ from results.summaries.staff import group_detail, staff_courses
 @for_staff
 def staff_home(request: HttpRequest, rights: Rights) -> HttpResponse:
     """List the courses and sections that the person may open."""
-    return render(
-        request, "frontend/staff_home.html", {"courses": staff_courses(rights)}
-    )
+    context = {
+        "courses": staff_courses(rights),
+        "may_make": may_make_courses(request.user.pk or 0, rights=rights),
+    }
+    return render(request, "frontend/staff_home.html", context)
 
 
 @never_cache
