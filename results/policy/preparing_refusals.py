@@ -1,9 +1,9 @@
 """What cannot be done to a course that is being prepared, as things stand."""
 
-from results.policy.refusals import Refusal
+from results.policy.refusals import NotFound, Refusal
 
 
-class MayNotMakeCourses(Refusal):
+class MayNotMakeCourses(NotFound):
     """Courses are made by who coordinates one, or keeps the site."""
 
     code = "may-not-make-courses"
