@@ -22,6 +22,7 @@ from results.models.grading import (
 )
 from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
 from results.models.people import Membership, Student
+from results.models.prep import PrepSheet
 from results.models.service import StationNote
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
@@ -48,6 +49,7 @@ __all__ = [
     "Lot",
     "Membership",
     "PendingRecompute",
+    "PrepSheet",
     "Protocol",
     "Reading",
     "RecheckRequest",

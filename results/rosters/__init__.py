@@ -40,6 +40,8 @@ from results.rosters.station_list import (
     make_stations,
     remove_station,
 )
+from results.rosters.prep import keep_prep_plan
+from results.rosters.slips import issue_course_slips, issue_section_slips, issue_slip
 from results.rosters.stations import note_station
 
 __all__ = [
@@ -58,12 +60,14 @@ __all__ = [
     "fill_groups",
     "forget_people",
     "forget_student",
+    "issue_course_slips",
     "issue_section_slips",
     "issue_slip",
     "join_group",
     "keep_policies",
     "keep_sections",
     "keep_stations",
+    "keep_prep_plan",
     "let_leave",
     "let_return",
     "make_course",

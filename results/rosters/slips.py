@@ -1,7 +1,7 @@
 """Slips: the codes with which groups sign in."""
 
 import secrets
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
 
 from django.conf import settings
@@ -71,6 +71,47 @@ def issue_section_slips(
             message = "Choose the groups that need a slip."
             raise NothingChosen(message)
         return _issue(chosen, now=now, draw_below=draw_below)
+
+
+def issue_course_slips(
+    group_ids: Mapping[int, Collection[int]],
+    *,
+    rights: Rights,
+    seen: Mapping[int, str],
+    now: datetime,
+    draw_below: Callable[[int], int] = secrets.randbelow,
+) -> dict[int, str]:
+    """Give groups of several sections new slip codes at once; return these, by group.
+
+    Each section by `issue_section_slips`, all of them or none: codes that nobody
+    saw would sign nobody in.
+
+    Parameters
+    ----------
+    group_ids, seen : mapping
+        By section: the groups, and the mark of the slips that the asker saw.
+
+    Raises
+    ------
+    NotFound, NothingChosen, SlipsChanged
+        As `issue_section_slips`, of any of the sections; nothing was changed.
+    """
+    if not group_ids:
+        message = "Choose the groups that need a slip."
+        raise NothingChosen(message)
+    codes: dict[int, str] = {}
+    with transaction.atomic():
+        # Locked in the order of their keys, so that two askers never wait crosswise.
+        for section_id in sorted(group_ids):
+            codes |= issue_section_slips(
+                section_id,
+                group_ids=group_ids[section_id],
+                rights=rights,
+                seen=seen.get(section_id, ""),
+                now=now,
+                draw_below=draw_below,
+            )
+    return codes
 
 
 def _issue(

@@ -1,7 +1,7 @@
 """What is printed for a laboratory: slips of a section, stickers of stations."""
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -68,6 +68,20 @@ def slips_mark(groups: Iterable[Group]) -> str:
     return hashlib.sha256("\n".join(slips).encode()).hexdigest()[:32]
 
 
+def slip_rows(groups: Iterable[Group], vials: Mapping[int, str]) -> tuple[SlipRow, ...]:
+    """Return the slips of groups, by their numbers; the students are to be at hand."""
+    return tuple(
+        SlipRow(
+            group_id=group.pk,
+            group=group.code,
+            students=tuple(sorted(one.name for one in group.students.all())),
+            vial=vials.get(group.pk, ""),
+            issued_at=group.slip_issued_at if group.slip_digest else None,
+        )
+        for group in sorted(groups, key=lambda group: as_counted(group.code))
+    )
+
+
 def section_slips(section_id: int, *, rights: Rights) -> SectionSlips:
     """Return the slips of a section; four queries, however many groups.
 
@@ -80,10 +94,7 @@ def section_slips(section_id: int, *, rights: Rights) -> SectionSlips:
     if section is None or not rights.may_make_slips(section.pk, section.course_id):
         message = "There is no such section among yours."
         raise NotFound(message)
-    groups = sorted(
-        Group.objects.filter(section=section).prefetch_related("students"),
-        key=lambda group: _as_counted(group.code),
-    )
+    groups = list(Group.objects.filter(section=section).prefetch_related("students"))
     vials = dict(
         Issue.objects.live()
         .filter(group__section=section)
@@ -97,16 +108,7 @@ def section_slips(section_id: int, *, rights: Rights) -> SectionSlips:
         term=section.course.term,
         college=section.course.college,
         opens_at=section.opens_at,
-        rows=tuple(
-            SlipRow(
-                group_id=group.pk,
-                group=group.code,
-                students=tuple(sorted(one.name for one in group.students.all())),
-                vial=vials.get(group.pk, ""),
-                issued_at=group.slip_issued_at if group.slip_digest else None,
-            )
-            for group in groups
-        ),
+        rows=slip_rows(groups, vials),
         mark=slips_mark(groups),
     )
 
@@ -131,11 +133,11 @@ def course_stickers(course_code: str, *, rights: Rights) -> CourseStickers:
         college=course.college,
         stations=tuple(
             Sticker(station.code, station.place, station.in_service)
-            for station in sorted(stations, key=lambda one: _as_counted(one.code))
+            for station in sorted(stations, key=lambda one: as_counted(one.code))
         ),
     )
 
 
-def _as_counted(code: str) -> tuple[int, str]:
+def as_counted(code: str) -> tuple[int, str]:
     """Return a sort key by which 2 comes before 10."""
     return len(code), code
