@@ -37,13 +37,27 @@ class StickerToPrint:
     square: SafeString
 
 
+def _made(text: str) -> segno.QRCode:
+    return segno.make(text, error=_ERROR_LEVEL, micro=False)
+
+
+def modules_along(text: str) -> int:
+    """Return the modules along a side of a text's square, its quiet zone among them.
+
+    Examples
+    --------
+    >>> modules_along("ACD-3F")
+    29
+    """
+    return int(_made(text).symbol_size(border=_QUIET_ZONE)[0])
+
+
 def square_code(text: str) -> SafeString:
     """Return a text as a QR code (ISO/IEC 18004), a drawing that scales.
 
     Black on white whatever the page's colours are: many cameras need it so.
     """
-    code = segno.make(text, error=_ERROR_LEVEL, micro=False)
-    drawing = code.svg_inline(
+    drawing = _made(text).svg_inline(
         border=_QUIET_ZONE,
         dark="#000",
         light="#fff",

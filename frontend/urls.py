@@ -154,6 +154,7 @@ urlpatterns = [
         "staff/courses/<slug:course_code>/prepare/issuing/",
         include("frontend.preparing_issuing_urls"),
     ),
+    path("", include("frontend.preparing_paper_urls")),
     path(
         "staff/courses/<slug:course_code>/package.zip",
         caring.package,

@@ -1,5 +1,6 @@
 """Numbers and bench terms in templates."""
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 
@@ -31,6 +32,8 @@ _ROLES = {
     "buffer": marked("buffer"),
 }
 _NOTHING = "–"
+# Atoms and brackets are counted behind; water of a hydrate is counted before it.
+_COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
 _LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _STAGES = {
     "line": marked("the line"),
@@ -112,8 +115,14 @@ def moment(at: datetime) -> str:
 
 @register.filter
 def lowered(formula: str) -> str:
-    """Return a chemical formula with its numbers lowered."""
-    return formula.translate(_LOWERED)
+    """Return a chemical formula with its numbers lowered, but for numbers of parts.
+
+    Examples
+    --------
+    >>> lowered("CH3COONa·3H2O")
+    'CH₃COONa·3H₂O'
+    """
+    return _COUNT.sub(lambda count: count[0].translate(_LOWERED), formula)
 
 
 @register.filter
