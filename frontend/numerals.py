@@ -1,6 +1,7 @@
 """Numbers as they are printed: a value and its uncertainty with matching digits."""
 
 import math
+import re
 
 from results.policy.language import in_readers_format
 
@@ -11,6 +12,9 @@ _WORDS = (
 _MOST_DECIMALS = 8
 MINUS = "−"
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+# Atoms and brackets are counted behind; water of a hydrate is counted before it.
+_COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
+_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
 
 def decimals_for(uncertainty: float, significant: int = 2) -> int:
@@ -95,3 +99,14 @@ def counted(number: int) -> str:
     ('three', '30')
     """
     return _WORDS[number] if 0 <= number < len(_WORDS) else str(number)
+
+
+def lowered(formula: str) -> str:
+    """Return a chemical formula with its numbers lowered, but for numbers of parts.
+
+    Examples
+    --------
+    >>> lowered("CH3COONa·3H2O")
+    'CH₃COONa·3H₂O'
+    """
+    return _COUNT.sub(lambda count: count[0].translate(_LOWERED), formula)

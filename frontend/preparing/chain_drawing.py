@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from frontend.numerals import significant
+from frontend.numerals import lowered, significant
 from frontend.pictures import tint
-from frontend.templatetags.printed import lowered
 from results.summaries.preparing.protocol_look import (
     FlaskLook,
     ProtocolLook,

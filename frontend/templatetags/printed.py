@@ -1,6 +1,5 @@
 """Numbers and bench terms in templates."""
 
-import re
 from collections.abc import Sequence
 from datetime import datetime
 
@@ -11,6 +10,7 @@ from frontend.numerals import (
     counted,
     decimals_for,
     fixed,
+    lowered,
     significant,
     spaced,
     with_uncertainty,
@@ -20,6 +20,7 @@ from results.policy.protocol import Span
 from results.summaries.bench import TypedReading
 
 register = template.Library()
+register.filter(lowered)
 
 _DELIVERIES = {
     "pipette": marked("pipette"),
@@ -32,9 +33,6 @@ _ROLES = {
     "buffer": marked("buffer"),
 }
 _NOTHING = "–"
-# Atoms and brackets are counted behind; water of a hydrate is counted before it.
-_COUNT = re.compile(r"(?<=[A-Za-z)])[0-9]+")
-_LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _STAGES = {
     "line": marked("the line"),
     "unknown": marked("reading the unknown off the line"),
@@ -111,18 +109,6 @@ def step_named(stage: str) -> str:
 def moment(at: datetime) -> str:
     """Return a moment as day and time of day, as the reader writes them."""
     return day_and_time(at)
-
-
-@register.filter
-def lowered(formula: str) -> str:
-    """Return a chemical formula with its numbers lowered, but for numbers of parts.
-
-    Examples
-    --------
-    >>> lowered("CH3COONa·3H2O")
-    'CH₃COONa·3H₂O'
-    """
-    return _COUNT.sub(lambda count: count[0].translate(_LOWERED), formula)
 
 
 @register.filter

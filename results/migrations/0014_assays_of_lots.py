@@ -39,7 +39,7 @@ def let_go(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0012_people_on_rosters'),
+        ('results', '0013_work_batches'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -26,6 +26,7 @@ from results.rosters.people import (
     move_to_section,
 )
 from results.rosters.policies import keep_policies
+from results.rosters.prep import keep_prep_plan
 from results.rosters.protocols import adopt_protocol_seen
 from results.rosters.sections import (
     keep_sections,
@@ -33,15 +34,13 @@ from results.rosters.sections import (
     make_sections,
     remove_section,
 )
-from results.rosters.slips import issue_section_slips, issue_slip
+from results.rosters.slips import issue_course_slips, issue_section_slips, issue_slip
 from results.rosters.station_list import (
     TypedStation,
     keep_stations,
     make_stations,
     remove_station,
 )
-from results.rosters.prep import keep_prep_plan
-from results.rosters.slips import issue_course_slips, issue_section_slips, issue_slip
 from results.rosters.stations import note_station
 
 __all__ = [
@@ -65,9 +64,9 @@ __all__ = [
     "issue_slip",
     "join_group",
     "keep_policies",
+    "keep_prep_plan",
     "keep_sections",
     "keep_stations",
-    "keep_prep_plan",
     "let_leave",
     "let_return",
     "make_course",

@@ -47,7 +47,7 @@ def test_a_probe_is_not_sent_to_https(client, settings):
 
 def test_a_database_with_a_migration_to_come_is_not_ready(client):
     MigrationRecorder(connection).migration_qs.filter(
-        app="results", name="0019_work_batches"
+        app="results", name="0013_work_batches"
     ).delete()
 
     response = client.get("/health/ready/")

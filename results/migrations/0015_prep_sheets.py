@@ -38,7 +38,7 @@ def let_go(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0019_work_batches'),
+        ('results', '0014_assays_of_lots'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('results', '0014_assays_of_lots'),
+        ('results', '0012_people_on_rosters'),
     ]
 
     operations = [
