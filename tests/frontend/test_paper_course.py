@@ -6,9 +6,10 @@ import pytest
 from django.urls import reverse
 
 from results import intake
-from results.models import Group, PrepSheet
+from results.models import Group, Lot, PrepSheet, Vial
 from results.policy.codes import check_sign
 from tests.factories import (
+    NOW,
     PASSWORD,
     make_bench,
     make_course,
@@ -102,6 +103,19 @@ def test_labels_stand_in_the_order_of_their_codes_whatever_their_lots(ada, bench
     codes = re.findall(r"label-code number\">(\d+)<", seen(ada, "paper-vials"))
 
     assert codes == ["300", "417", "500"]
+
+
+def test_what_is_retired_gets_no_label(ada, bench):
+    other = make_lot(bench.course, code="L2")
+    make_vial(other, code="300")
+    make_vial(bench.lot, code="500")
+    Lot.objects.filter(pk=other.pk).update(retired_at=NOW, retired_reason="damp")
+    Vial.objects.filter(code="500").update(retired_at=NOW, retired_reason="spilt")
+
+    (only,) = labels_on(seen(ada, "paper-vials"))
+
+    assert "417" in only
+    assert "1 vial of 1 lot:" in seen(ada, "prepare-paper")
 
 
 def test_chosen_lots_are_named_on_the_screen_and_on_no_label(ada, bench):

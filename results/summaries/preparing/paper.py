@@ -121,8 +121,8 @@ def paper_choices(course_code: str, *, rights: Rights) -> PaperChoices:
         sections=sections,
         lots=tuple(
             LotChoice(*row)
-            for row in Lot.objects.filter(course=course)
-            .annotate(n=Count("vials"))
+            for row in Lot.objects.filter(course=course, retired_at__isnull=True)
+            .annotate(n=Count("vials", filter=Q(vials__retired_at__isnull=True)))
             .order_by("code")
             .values_list("pk", "code", "n")
         ),
@@ -169,7 +169,7 @@ def _weeks(sections: Collection[SectionChoice]) -> tuple[Week, ...]:
 def vial_labels(
     course_code: str, lot_ids: Collection[int], *, rights: Rights
 ) -> VialLabels:
-    """Return the codes of the vials of lots, of all lots if none is named.
+    """Return the codes of the vials of lots in use, of all if none is named.
 
     Two queries, or three. No code carries its lot, and they stand in the order of
     their signs: neither a label nor its place on the sheet tells the lot.
@@ -180,7 +180,10 @@ def vial_labels(
         There is no such course, or the viewer does not coordinate it.
     """
     course = coordinated_course(course_code, rights=rights)
-    vials = Vial.objects.filter(course=course)
+    # What is retired is given out no more, and needs no label.
+    vials = Vial.objects.filter(
+        course=course, retired_at__isnull=True, lot__retired_at__isnull=True
+    )
     lots: tuple[str, ...] = ()
     if lot_ids:
         vials = vials.filter(lot_id__in=lot_ids)
