@@ -113,8 +113,14 @@ def plan_filling(benches: Benches, wish: Wish) -> Filling:
     joined = _joined(benches, groups, wish)
     if joined:
         return Filling(benches.section_id, benches.section, joined)
-    made = _made(benches.groups, groups)
-    return Filling(benches.section_id, benches.section, made)
+    seated = _seated(benches, groups)
+    made = _made(benches.groups, groups[len(seated) :])
+    return Filling(
+        benches.section_id,
+        benches.section,
+        (*seated, *made),
+        warnings=_held(seated),
+    )
 
 
 def _unfilled(benches: Benches, reason: str) -> Filling:
@@ -145,6 +151,20 @@ def _joined(
     return tuple(
         replace(group, members=(*group.members, seat))
         for group, seat in zip(open_groups, over, strict=False)
+    )
+
+
+def _seated(
+    benches: Benches, groups: tuple[tuple[Seat, ...], ...]
+) -> tuple[BenchGroup, ...]:
+    """Return the groups that were made and have nobody yet, filled in their order."""
+    empty = sorted(
+        (one for one in benches.groups if not one.members and not one.n_submissions),
+        key=by_place,
+    )
+    return tuple(
+        replace(group, members=members)
+        for group, members in zip(empty, groups, strict=False)
     )
 
 

@@ -128,6 +128,12 @@ def test_new_groups_come_after_those_that_are_there():
     assert [group.place for group in found.groups] == [3, 4]
 
 
+def test_groups_that_were_made_and_have_nobody_are_filled_first():
+    found = plan_filling(benches("", "ab", "", "*", loose="cdefgh"), Wish())
+
+    assert filled(found) == {"1": "cd", "3": "ef", "5": "gh"}
+
+
 def test_one_latecomer_joins_the_smallest_group_that_has_sent_nothing():
     found = plan_filling(benches("a*", "bc", "de", loose="f"), Wish())
 
