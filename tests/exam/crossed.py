@@ -9,10 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from results.science.effects.design import factors_of
-from results.science.effects.discovery import two_sided
-from results.science.effects.equations import Equations
-
 SPREAD = {"station": 0.006, "section": 0.004, "lot": 0.003}
 LOT_SD = SPREAD["lot"]
 Q = 0.05
@@ -93,42 +89,3 @@ def draw_class(
     mild = np.log1p(rng.uniform(0.05, 0.4, n) * rng.choice([-1, 1], n))
     y = y + np.where(blundered, np.where(rng.random(n) < 0.5, gross, mild), 0.0)
     return DrawnClass(y, labels, blundered, sigma, faulty)
-
-
-def limit_finds(drawn):
-    """Levels found by who knows all variances and which groups blundered."""
-    keep = ~drawn.blundered
-    factors = factors_of(drawn.labels, keep, {})
-    equations = Equations(factors)
-    weight = np.full(int(keep.sum()), drawn.sigma**-2)
-    spread = [np.full(len(one), SPREAD[one.name]) for one in factors]
-    freed = [np.zeros(len(one), dtype=bool) for one in factors]
-    ends = np.cumsum([len(one) for one in factors])[:-1]
-    while True:
-        precision = [
-            np.where(free, 1e-4, sd**-2.0)
-            for free, sd in zip(freed, spread, strict=True)
-        ]
-        solved = equations.solve(
-            weight, drawn.y[keep], np.concatenate([*precision, [0.0]])
-        )
-        best = min(
-            _candidates(factors, freed, spread, ends, solved), key=lambda one: one[0]
-        )
-        if best[0] > Q:
-            return {
-                one.name: set(np.array(one.levels)[free].tolist())
-                for one, free in zip(factors, freed, strict=True)
-            }
-        freed[best[1]][best[2]] = True
-
-
-def _candidates(factors, freed, spread, ends, solved):
-    effects = np.split(solved.effect[:-1], ends)
-    variances = np.split(solved.variance[:-1], ends)
-    for place_, one in enumerate(factors):
-        free, tau_sq = freed[place_], spread[place_] ** 2
-        z = effects[place_] / np.sqrt(np.maximum(tau_sq - variances[place_], 1e-16))
-        p = two_sided(z) * len(one) / (1 + free.sum())
-        p = np.where(free, np.inf, p)
-        yield float(p.min()), place_, int(p.argmin())

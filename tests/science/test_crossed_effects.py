@@ -4,21 +4,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from numpy.testing import assert_allclose
 
 from results.science.effects import (
     CannotSeparate,
     Verdict,
     crossed_effects,
 )
-from results.science.effects import equations as solver
-from results.science.effects.arrangement import WIDE
 from results.science.effects.design import factors_of
-from results.science.effects.equations import Equations
 from results.science.effects.leave_out import weakest
 from results.science.effects.polish import median_polish
 from results.science.effects.robust_fit import RobustFit
-from tests.exam.crossed import LOT_SD, Fault, Layout, draw_class, place
+from tests.exam.crossed import LOT_SD, Fault, Layout, draw_class
 
 
 def a_class(seed=1, **how):
@@ -244,41 +240,3 @@ def test_declared_spread_must_be_above_zero():
 
     with pytest.raises(ValueError, match="declared spread of every station"):
         crossed_effects(y, labels, declared_sd={"station": 0.0})
-
-
-def dense_solution(factors, weight, y, precision):
-    """The same equations as one full matrix."""
-    columns = [np.eye(len(one))[one.codes] for one in factors]
-    design = np.hstack([*columns, np.ones((y.size, 1))])
-    matrix = design.T @ (weight[:, None] * design) + np.diag(precision)
-    inverse = np.linalg.inv(matrix)
-    return inverse @ (design.T @ (weight * y)), np.diag(inverse)
-
-
-@pytest.mark.parametrize("rooms", [1, 3])
-@pytest.mark.parametrize("wide", [WIDE, 10])
-def test_piecewise_solution_is_that_of_the_full_equations(rooms, wide, monkeypatch):
-    # A limit that real courses reach only with hundreds of stations, set low.
-    monkeypatch.setattr("results.science.effects.arrangement.WIDE", wide)
-    rng = np.random.default_rng(rooms)
-    labels = place(rng, Layout(rooms=rooms))
-    factors = factors_of(labels, np.ones(360, dtype=bool), {})
-    weight, y = rng.uniform(0, 2, 360), rng.normal(0, 1, 360)
-    precision = np.append(rng.uniform(0.5, 2, sum(map(len, factors))), 0.0)
-
-    solved = solver.Equations(factors).solve(weight, y, precision)
-
-    effect, variance = dense_solution(factors, weight, y, precision)
-    assert_allclose(solved.effect, effect, rtol=1e-8, atol=1e-10)
-    assert_allclose(solved.variance, variance, rtol=1e-8)
-
-
-def test_memory_grows_no_faster_than_the_rows():
-    def stored(sections, stations, rooms):
-        labels = place(np.random.default_rng(0), Layout(sections, 12, stations, rooms))
-        rows = np.ones(12 * sections, dtype=bool)
-        order = Equations(factors_of(labels, rows, {}))._order
-        return sum((block.stop - block.start) ** 2 for block in order.blocks)
-
-    # Rooms of thirty stations: five times the rooms, five times the numbers.
-    assert 0 < stored(2000, 1500, 50) <= 5 * stored(400, 300, 10)

@@ -1,23 +1,23 @@
 """Robust crossed random effects: weights, equations and variances by turns."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from scipy.stats import norm
 
 from results.science.arrays import BoolArray, FloatArray
 from results.science.effects.design import Factor
-from results.science.effects.equations import Equations, Solution
+from results.science.effects.equations import Solution
 from results.science.effects.polish import MEDIAN_FACTOR, Polish
+from results.science.effects.small import equations_of
+from results.science.effects.winsor import CLOSE
 from results.science.robust import MAD_TO_SD
 
 #: Tukey's biweight at 95 % efficiency for normal errors.
 TUKEY = 4.685
 #: Residuals within this many standard deviations tell the scatter.
 TRUSTED = 2.5
-#: Effects are pulled in to this many standard deviations before they tell a spread.
-WINSORISED = 1.5
 #: A spread is not let below this share of what chance alone gives level means.
 SMALLEST_SPREAD = 0.2
 #: A freed level's own spread, in residual standard deviations: as good as unlimited.
@@ -32,13 +32,6 @@ def _trusted_variance(cut: float) -> float:
     """Variance of a standard normal deviate that is known to lie within the cut."""
     inside = 2.0 * norm.cdf(cut) - 1.0
     return float(1.0 - 2.0 * cut * norm.pdf(cut) / inside)
-
-
-def _winsorised_variance(cut: float) -> float:
-    """Mean square of a standard normal deviate pulled in to the cut."""
-    inside = 2.0 * norm.cdf(cut) - 1.0
-    outside = 2.0 * cut**2 * norm.sf(cut)
-    return float(inside - 2.0 * cut * norm.pdf(cut) + outside)
 
 
 def _tukey_moments(cut: float) -> tuple[float, float, float]:
@@ -58,7 +51,6 @@ _INFORMATION = _SLOPE**2 / _SQUARE / _WEIGHT
 #: effects are drawn too far towards zero, and their spread comes out too small.
 _RELAXATION = _SLOPE / _SQUARE / _INFORMATION
 _TRUSTED_VARIANCE = _trusted_variance(TRUSTED)
-WINSORISED_VARIANCE = _winsorised_variance(WINSORISED)
 
 
 @dataclass(slots=True)
@@ -95,7 +87,8 @@ class RobustFit:
 
     Algorithm: Tukey's weights in Henderson's equations, residual variance from the
     trusted rows, and R. Schall's step for the spreads (Biometrika 78, 1991, 719)
-    with winsorised effects (after W. H. Fellner, Technometrics 28, 1986, 51).
+    with winsorised effects (after W. H. Fellner, Technometrics 28, 1986, 51), pulled
+    in to ``cut``: closely at first.
 
     Parameters
     ----------
@@ -118,8 +111,9 @@ class RobustFit:
         overall_sd: float = math.inf,
     ) -> None:
         self.y, self.factors = y, factors
+        self.cut = CLOSE
         self._overall_precision = overall_sd**-2
-        self._equations = Equations(factors)
+        self._equations = equations_of(factors)
         self._least_sigma = ROUNDING * float(np.max(np.abs(y), initial=1e-9))
         sigma = max(polish.sigma, self._least_sigma)
         self.state = State(
@@ -134,6 +128,14 @@ class RobustFit:
             overall=polish.overall,
             effect=list(polish.effects),
             variance=[np.zeros(len(one)) for one in factors],
+        )
+
+    def snapshot(self) -> State:
+        """Return a state to go back to: what is changed in place is copied."""
+        return replace(
+            self.state,
+            freed=[one.copy() for one in self.state.freed],
+            spread=list(self.state.spread),
         )
 
     def residual(self) -> FloatArray:
@@ -199,8 +201,8 @@ class RobustFit:
         spread = state.spread[place]
         known = np.maximum(spread**2 - state.variance[place], 1e-6 * spread**2)
         z = state.effect[place] / np.sqrt(known)
-        pulled_in = np.clip(z[held], -WINSORISED, WINSORISED)
-        step = float(np.sqrt(np.mean(pulled_in**2) / WINSORISED_VARIANCE))
+        pulled_in = np.clip(z[held], -self.cut.at, self.cut.at)
+        step = float(np.sqrt(np.mean(pulled_in**2) / self.cut.mean_square))
         return np.maximum(step * spread, self.smallest_spread(place))
 
     def smallest_spread(self, place: int) -> float:
