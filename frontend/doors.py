@@ -1,13 +1,17 @@
 """Who is at the door: a signed-in group, a member of staff, or nobody."""
 
 from collections.abc import Callable
+from datetime import timedelta
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec
 
 from django.contrib import messages
+from django.contrib.auth import login
 from django.contrib.auth.decorators import login_required
+from django.contrib.auth.models import User
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 from rest_framework.throttling import BaseThrottle
 
 from results import intake
@@ -19,6 +23,10 @@ from results.summaries.rights import rights_of
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 _GROUP, _SLIP = "group_id", "slip"
+# A working day and its evening: staff see grades and assigned values, and rooms have
+# computers that many use.
+_STAFF_STAY = timedelta(hours=12)
+_BACKEND = "django.contrib.auth.backends.ModelBackend"
 SIGN_IN = marked("Sign in with the code on your newest slip.")
 
 
@@ -32,6 +40,21 @@ def sign_in(request: HttpRequest, group_id: int) -> None:
     request.session.cycle_key()
     request.session[_GROUP] = group_id
     request.session[_SLIP] = intake.slip_in_use(group_id)
+
+
+def sign_staff_in(request: HttpRequest, user: User) -> None:
+    """Remember a member of staff until the day is over, in a session of its own."""
+    login(request, user, backend=_BACKEND)
+    request.session.set_expiry(_STAFF_STAY)
+
+
+def is_ours(request: HttpRequest, wanted: str) -> bool:
+    """Whether an address that somebody asks to be sent to is one of this site."""
+    return url_has_allowed_host_and_scheme(
+        wanted,
+        allowed_hosts={request.get_host()},
+        require_https=request.is_secure(),
+    )
 
 
 def address_of(request: HttpRequest) -> str:

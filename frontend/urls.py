@@ -1,6 +1,5 @@
 """The addresses of the pages."""
 
-from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 from django.views.i18n import set_language
 
@@ -42,8 +41,7 @@ urlpatterns = [
         name="bench-result-state",
     ),
     path("staff/", staff.staff_home, name="staff-home"),
-    path("staff/sign-in/", home.StaffSignIn.as_view(), name="staff-sign-in"),
-    path("staff/sign-out/", LogoutView.as_view(), name="staff-sign-out"),
+    path("", include("frontend.preparing.staff_urls")),
     path("staff/sections/<int:section_id>/", staff.section, name="section"),
     path(
         "staff/sections/<int:section_id>/wall/",

@@ -1,7 +1,7 @@
 """Everything that Benchwide reads from its environment, typed and checked once."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -14,10 +14,40 @@ _TRUE = frozenset({"1", "true", "yes", "on"})
 _FALSE = frozenset({"", "0", "false", "no", "off"})
 # Only a site that nobody else can reach runs with debug on.
 _DEBUG_SECRET = "known-to-everybody-so-only-for-debugging"  # noqa: S105
+_SIGN_ON_NEEDS = ("OIDC_ISSUER", "OIDC_CLIENT_ID", "OIDC_CLIENT_SECRET")
+_LOOPBACK = frozenset({"localhost", "127.0.0.1", "::1"})
 
 
 class BadEnvironment(Exception):
     """A variable of the environment holds something that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOn:
+    """Signing in at the college by OpenID Connect.
+
+    Attributes
+    ----------
+    issuer : str
+        Address of the provider, as its discovery document and its tokens name it.
+    name : str
+        What the college is called on the sign-in page.
+    claim_username : str
+        Claim whose value becomes the user name of a new account.
+    email_domains : tuple of str
+        Domains in small letters; an address made sure of by the college, in one of
+        these, finds the account that has it. None: addresses find nobody.
+    make_accounts : bool
+        Whether the unknown get accounts, without any duty.
+    """
+
+    issuer: str
+    client_id: str
+    client_secret: str = field(repr=False)
+    name: str = "your college"
+    claim_username: str = "preferred_username"
+    email_domains: tuple[str, ...] = ()
+    make_accounts: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +81,8 @@ class Environment:
         Lines to read, or one JSON object a line for programs.
     metrics_token : str
         What a program has to bring to read the metrics; without it there are none.
+    sign_on : SignOn or None
+        Signing in at the college; accounts of the site's own only if None.
     """
 
     database_url: str
@@ -65,6 +97,7 @@ class Environment:
     trusted_proxies: int
     log_format: str
     metrics_token: str
+    sign_on: SignOn | None
 
     @property
     def broker_scheme(self) -> str:
@@ -126,6 +159,7 @@ def read_environment(variables: Mapping[str, str]) -> Environment:
         trusted_proxies=_count(variables, "TRUSTED_PROXIES"),
         log_format=_log_format(variables.get("LOG_FORMAT") or "line"),
         metrics_token=_metrics_token(variables.get("METRICS_TOKEN", "")),
+        sign_on=_sign_on(variables, debug=debug),
     )
 
 
@@ -205,3 +239,51 @@ def _count(variables: Mapping[str, str], name: str) -> int:
         message = f"{name} is {text!r}: write a whole number, 0 or more."
         raise BadEnvironment(message)
     return int(text)
+
+
+def _sign_on(variables: Mapping[str, str], *, debug: bool) -> SignOn | None:
+    given = {name for name in variables if name.startswith("OIDC_") and variables[name]}
+    if not given:
+        return None
+    missing = [name for name in _SIGN_ON_NEEDS if name not in given]
+    if missing:
+        message = (
+            f"{min(given)} is set, but {' and '.join(missing)} "
+            f"{'is' if len(missing) == 1 else 'are'} not: signing in at the college "
+            f"needs {', '.join(_SIGN_ON_NEEDS)} together."
+        )
+        raise BadEnvironment(message)
+    return SignOn(
+        issuer=_issuer(variables["OIDC_ISSUER"], debug=debug),
+        client_id=variables["OIDC_CLIENT_ID"],
+        client_secret=variables["OIDC_CLIENT_SECRET"],
+        name=variables.get("OIDC_NAME") or "your college",
+        claim_username=variables.get("OIDC_CLAIM_USERNAME") or "preferred_username",
+        email_domains=_domains(variables.get("OIDC_EMAIL_DOMAINS", "")),
+        make_accounts=read_flag(variables, "OIDC_MAKE_ACCOUNTS", default=False),
+    )
+
+
+def _issuer(text: str, *, debug: bool) -> str:
+    parts = urlsplit(text)
+    at_home = debug and parts.scheme == "http" and parts.hostname in _LOOPBACK
+    plain = parts.hostname and not parts.query and not parts.fragment
+    if plain and (parts.scheme == "https" or at_home):
+        return text
+    message = (
+        f"OIDC_ISSUER is {text!r}: write the provider's address as its discovery "
+        "document gives it, beginning with https://."
+    )
+    raise BadEnvironment(message)
+
+
+def _domains(text: str) -> tuple[str, ...]:
+    domains = tuple(one.strip().casefold() for one in text.split(",") if one.strip())
+    for domain in domains:
+        if "." not in domain.strip(".") or set(domain) & set("@*/: "):
+            message = (
+                f"OIDC_EMAIL_DOMAINS has {domain!r}: write domains such as "
+                "chem.example, parted by commas."
+            )
+            raise BadEnvironment(message)
+    return domains

@@ -93,7 +93,11 @@ CACHES = {
     }
 }
 
-PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+# The first makes them; what another one made is made anew as its owner signs in.
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in (
@@ -106,6 +110,7 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "staff-sign-in"
 LOGIN_REDIRECT_URL = "staff-home"
 LOGOUT_REDIRECT_URL = "home"
+SIGN_ON = ENVIRONMENT.sign_on
 
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", "English"), ("de", "Deutsch")]

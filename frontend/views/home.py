@@ -1,9 +1,5 @@
-"""Signing in and out."""
+"""Groups sign in and out."""
 
-from typing import Any
-
-from django.contrib.auth.forms import AuthenticationForm
-from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -58,27 +54,3 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     """Sign the group out."""
     request.session.flush()
     return redirect("home")
-
-
-class StaffSignIn(LoginView):
-    """Sign a member of staff in with name and password."""
-
-    template_name = "frontend/staff_sign_in.html"
-    redirect_authenticated_user = True
-
-    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        """Refuse an address that guesses."""
-        if intake.seconds_to_wait(doors.address_of(request), now=timezone.now()):
-            context = self.get_context_data(form=AuthenticationForm(request))
-            context["too_many"] = tell(intake.TOO_MANY)
-            return self.render_to_response(context, status=429)
-        return super().post(request, *args, **kwargs)
-
-    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
-        """Have every name that the template reads."""
-        return {"too_many": "", **super().get_context_data(**kwargs)}
-
-    def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
-        """Count a wrong try."""
-        intake.count_wrong_try(doors.address_of(self.request), now=timezone.now())
-        return self.render_to_response(self.get_context_data(form=form), status=422)

@@ -7,20 +7,13 @@ from django.db.models import Count, QuerySet
 from django.http import HttpRequest
 from django.utils import timezone
 
-from results.models import Course, Duty, Group, Protocol, Section, Station, Student
+from results.admin.staff import DutyInline, note_duties
+from results.models import Course, Group, Protocol, Section, Station, Student
 from results.rosters import issue_slip
 
 admin.site.site_header = "Benchwide: administration"
 admin.site.site_title = "Benchwide"
 admin.site.index_title = "Records"
-
-
-class DutyInline(admin.TabularInline):
-    """Staff of a course."""
-
-    model = Duty
-    extra = 1
-    autocomplete_fields = ("user", "section")
 
 
 @admin.register(Course)
@@ -42,6 +35,13 @@ class CourseAdmin(admin.ModelAdmin):
         """Count the sections along with the courses."""
         courses: QuerySet[Course] = super().get_queryset(request)
         return courses.annotate(n_sections=Count("sections"))
+
+    def save_formset(
+        self, request: HttpRequest, form: Any, formset: Any, change: Any
+    ) -> None:
+        """Keep the history of staff along with their duties."""
+        super().save_formset(request, form, formset, change)
+        note_duties(request, formset)
 
     @admin.display(description="sections", ordering="n_sections")
     def section_count(self, course: Course) -> int:

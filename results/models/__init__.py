@@ -24,6 +24,7 @@ from results.models.outcomes import Answer, ClassFit, Finding, PendingRecompute
 from results.models.people import Membership, Student
 from results.models.prep import PrepSheet
 from results.models.service import StationNote
+from results.models.staffing import DutyNote, Invitation, OutsideIdentity
 from results.models.submissions import Reading, Submission
 from results.models.unknowns import AssignedValue, Issue, Lot, Vial
 from results.models.work import WorkBatch
@@ -39,15 +40,18 @@ __all__ = [
     "Course",
     "DraftEdit",
     "Duty",
+    "DutyNote",
     "Finding",
     "Grade",
     "GradeEvent",
     "GradeState",
     "GradingScheme",
     "Group",
+    "Invitation",
     "Issue",
     "Lot",
     "Membership",
+    "OutsideIdentity",
     "PendingRecompute",
     "PrepSheet",
     "Protocol",

@@ -1,44 +1,16 @@
-"""Two at once: on a server's database for real, elsewhere one after the other."""
-
-from concurrent.futures import ThreadPoolExecutor
-from threading import Barrier
+"""Two who grade at once: nothing is overwritten, nothing is done twice."""
 
 import pytest
-from django.db import connection
 
 from results import grading
 from results.models import Grade, GradeEvent, Submission
 from results.policy.marking.refusals import CannotGrade, StaleGrade
 from results.recompute import enqueue
+from tests.at_once import together
 from tests.factories import NOW, actor, make_staff, raw_submission, submit, worked_off
 from tests.results.grading.classes import OWN, make_graded, versions
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def together(*deeds):
-    """Do things at once, each on a connection of its own; return what came of each."""
-    if connection.vendor == "sqlite":
-        # The trial database lives in memory: one connection, one after the other.
-        return [_done(deed) for deed in deeds]
-    ready = Barrier(len(deeds))
-
-    def run(deed):
-        ready.wait()
-        try:
-            return _done(deed)
-        finally:
-            connection.close()
-
-    with ThreadPoolExecutor(len(deeds)) as pool:
-        return list(pool.map(run, deeds))
-
-
-def _done(deed):
-    try:
-        return deed()
-    except (StaleGrade, CannotGrade) as refusal:
-        return type(refusal)
 
 
 @pytest.fixture
