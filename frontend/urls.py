@@ -41,7 +41,7 @@ urlpatterns = [
         name="bench-result-state",
     ),
     path("staff/", staff.staff_home, name="staff-home"),
-    path("", include("frontend.preparing.staff_urls")),
+    path("", include("frontend.preparing_staff_urls")),
     path("staff/sections/<int:section_id>/", staff.section, name="section"),
     path(
         "staff/sections/<int:section_id>/wall/",

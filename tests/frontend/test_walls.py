@@ -34,6 +34,11 @@ OPEN = {
     "bench-scripts",
     "staff-sign-in",
     "staff-sign-out",
+    "signed-out",
+    "sign-on",
+    "sign-on-back",
+    "welcome",
+    "welcome-link",
     "health-live",
     "health-ready",
     "metrics",
@@ -49,7 +54,7 @@ FOR_GROUPS = {
     "recheck-ask",
 }
 # For whoever has a duty in the course, whichever it is.
-ANY_STAFF = {"staff-home", "station-stickers", "tolerances"}
+ANY_STAFF = {"staff-home", "change-password", "station-stickers", "tolerances"}
 # Beside what stands under staff/sections/ and staff/groups/.
 SECTION_ROUTES = ("staff/sections/", "staff/groups/")
 COURSE_ROUTES = ("staff/courses/",)

@@ -6,8 +6,15 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 
 from results import intake
-from results.models import Group, PendingRecompute
-from tests.factories import NOW, make_bench, slip_code, submit, worked_off
+from results.models import Duty, DutyNote, Group, PendingRecompute
+from tests.factories import (
+    NOW,
+    make_bench,
+    make_staff,
+    slip_code,
+    submit,
+    worked_off,
+)
 
 pytestmark = pytest.mark.django_db
 OURS = [model for model in admin.site._registry if model._meta.app_label == "results"]
@@ -75,3 +82,40 @@ def test_the_queue_can_be_narrowed_to_what_was_set_aside(keeper, bench):
 
     assert parked.context["cl"].result_count == 0
     assert waiting.context["cl"].result_count == 1
+
+
+def save_duties(keeper, course, *, leaving=(), new=()):
+    """Save a course's page with duties taken and given."""
+    held = list(course.duties.order_by("pk"))
+    form = {"code": course.code, "title": course.title, "iron_shown": "at_once"}
+    form |= {"duties-TOTAL_FORMS": len(held) + len(new)}
+    form |= {"duties-INITIAL_FORMS": len(held)}
+    for index, duty in enumerate(held):
+        form |= {f"duties-{index}-id": duty.pk, f"duties-{index}-course": course.pk}
+        form |= {f"duties-{index}-DELETE": "on"} if duty.user in leaving else {}
+    for index, user in enumerate(new, start=len(held)):
+        form |= {f"duties-{index}-course": course.pk, f"duties-{index}-user": user.pk}
+        form |= {f"duties-{index}-role": "coordinator"}
+    address = reverse("admin:results_course_change", args=[course.pk])
+    return keeper.post(address, form)
+
+
+def test_the_last_coordinator_cannot_be_taken_here_either(keeper, bench):
+    ada = make_staff("ada", course=bench.course)
+
+    page = save_duties(keeper, bench.course, leaving=[ada])
+
+    assert "left without a coordinator" in page.text
+    assert Duty.objects.exists()
+
+
+def test_a_coordinator_is_replaced_here_with_a_line_in_the_history(keeper, bench):
+    ada, ben = make_staff("ada", course=bench.course), make_staff("ben", role=None)
+
+    saved = save_duties(keeper, bench.course, leaving=[ada], new=[ben])
+
+    assert saved.status_code == 302
+    assert Duty.objects.get().user == ben
+    notes = DutyNote.objects.order_by("deed").values_list("deed", "person_name")
+    assert list(notes) == [("given", "ben"), ("taken", "ada")]
+    assert set(DutyNote.objects.values_list("by_name", flat=True)) == {"keeper"}
