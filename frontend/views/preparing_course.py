@@ -149,7 +149,8 @@ def _new_course_page(
 def coordinate(request: HttpRequest, rights: Rights) -> HttpResponse:
     """Make who keeps the site the coordinator of a course that has none."""
     code = request.POST.get("course", "")
-    rosters.coordinate_alone(code, actor=actor_of(request, rights))
+    actor = actor_of(request, rights)
+    rosters.coordinate_alone(code, actor=actor, now=timezone.now())
     messages.success(request, f"You coordinate course {code} now.")
     return redirect("prepare", code)
 

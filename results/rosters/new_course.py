@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
+from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 
 from results.models import (
     AssignedValue,
     Course,
-    Duty,
     GradingScheme,
     Lot,
     Protocol,
@@ -21,6 +21,7 @@ from results.policy.access import Actor, Role
 from results.policy.course_codes import code_problem
 from results.policy.preparing_refusals import CourseChanged, MayNotMakeCourses
 from results.policy.refusals import NotAdmitted, NotFound, Problem
+from results.rosters.staff.duties import add_duty
 from results.summaries.preparing.courses import CopyPlan, plan_of
 from results.summaries.rights import keeps_the_site, may_make_courses
 
@@ -86,9 +87,8 @@ def begin_course(
     with transaction.atomic():
         other = coordinated_course(like.course, rights=actor.rights) if like else None
         course = _make(new)
-        Duty.objects.create(
-            user_id=actor.user_id, course=course, role=Role.COORDINATOR.value
-        )
+        user = User.objects.get(pk=actor.user_id)
+        add_duty(course, user, section="", actor=actor, now=now)
         if like is not None and other is not None:
             _take_over(course, other, like, actor=actor, now=now)
 
@@ -108,7 +108,7 @@ def copy_course(new: NewCourse, *, like: Like, now: datetime) -> CopyPlan:
         return _take_over(_make(new), other, like, actor=None, now=now)
 
 
-def coordinate_alone(course_code: str, *, actor: Actor) -> None:
+def coordinate_alone(course_code: str, *, actor: Actor, now: datetime) -> None:
     """Make the actor coordinator of a course that has none.
 
     Raises
@@ -126,9 +126,8 @@ def coordinate_alone(course_code: str, *, actor: Actor) -> None:
         ):
             message = "There is no such course without a coordinator."
             raise NotFound(message)
-        Duty.objects.create(
-            user_id=actor.user_id, course=course, role=Role.COORDINATOR.value
-        )
+        user = User.objects.get(pk=actor.user_id)
+        add_duty(course, user, section="", actor=actor, now=now)
 
 
 def check_new_course(new: NewCourse) -> None:

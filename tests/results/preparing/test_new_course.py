@@ -9,6 +9,7 @@ from results.models import (
     AssignedValue,
     Course,
     Duty,
+    DutyNote,
     Group,
     StationNote,
     Student,
@@ -148,18 +149,19 @@ def test_who_keeps_the_site_makes_courses_and_takes_over_lonely_ones(ada):
 
     begin(kim)
     make_course("LONELY")
-    coordinate_alone("LONELY", actor=kim)
+    coordinate_alone("LONELY", actor=kim, now=NOW)
 
     assert Duty.objects.filter(user=user, role="coordinator").count() == 2
+    assert DutyNote.objects.filter(deed="given", by=user).count() == 2
     with pytest.raises(NotFound):
-        coordinate_alone("IRON-1", actor=kim)
+        coordinate_alone("IRON-1", actor=kim, now=NOW)
 
 
 def test_a_coordinator_takes_over_no_lonely_course(ada):
     make_course("LONELY")
 
     with pytest.raises(NotFound):
-        coordinate_alone("LONELY", actor=ada)
+        coordinate_alone("LONELY", actor=ada, now=NOW)
 
 
 def test_a_command_copies_without_anybody_who_coordinates(ada):
