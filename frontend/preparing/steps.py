@@ -6,7 +6,7 @@ All pages that prepare a course are named here, and here only.
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from results.summaries.preparing.hub import PreparedCourse
 
@@ -45,7 +45,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class StepShown:
-    """One step as the hub shows it; `address` is empty where there is no page yet."""
+    """One step as the hub shows it."""
 
     title: str
     purpose: str
@@ -189,16 +189,8 @@ def steps_of(course: PreparedCourse) -> tuple[StepShown, ...]:
         StepShown(
             step.title,
             step.purpose,
-            address_if_there(step.page, course.course),
+            reverse(step.page, args=[course.course]),
             step.state(course),
         )
         for step in STEPS
     )
-
-
-def address_if_there(page: str, course_code: str) -> str:
-    """Return the address of a step's page; empty while the site has no such page."""
-    try:
-        return reverse(page, args=[course_code])
-    except NoReverseMatch:
-        return ""

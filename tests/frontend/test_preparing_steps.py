@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from frontend.preparing.steps import STEPS, address_if_there, steps_of
+from frontend.preparing.steps import STEPS, steps_of
 from results.policy.access import IronShown
 from results.summaries.preparing.hub import PreparedCourse
 
@@ -89,11 +89,6 @@ def test_times_that_are_left_open_are_said():
 
     assert found.line.endswith("2 open from the start, 1 without a due time")
     assert found.word == "ready"
-
-
-def test_a_step_whose_page_is_not_there_yet_has_no_address():
-    assert address_if_there("prepare-nothing", "IRON-1") == ""
-    assert address_if_there("prepare-protocol", "IRON-1").endswith("/protocol/")
 
 
 def test_every_step_has_a_page_of_its_own():
