@@ -4,6 +4,7 @@ import os
 
 import hypothesis
 import pytest
+from django.db import connections
 
 from labsite.catalogues import Catalogues
 
@@ -28,6 +29,21 @@ def pytest_runtest_makereport(item, call):
         report.outcome = "failed"
         report.longrepr = f"Skipped although ALL_TESTS is set: {report.longrepr}"
     return report
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix, tmp_path_factory
+):
+    """Keep SQLite's tables in a file, as a site does.
+
+    In memory all threads would share one connection: a page that asks for something
+    while a test looks would meet locked tables instead of waiting its turn.
+    """
+    database = connections["default"]
+    if database.vendor == "sqlite":
+        folder = tmp_path_factory.mktemp("database")
+        database.settings_dict["TEST"]["NAME"] = str(folder / "test.sqlite3")
 
 
 @pytest.fixture(autouse=True)

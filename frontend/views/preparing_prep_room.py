@@ -21,7 +21,8 @@ from results.policy import hazards
 from results.policy.access import Rights
 from results.policy.language import tell
 from results.policy.prep_plan import UNITS, read_plan
-from results.policy.refusals import NotAdmitted, PrepPlanChanged
+from results.policy.preparing_refusals import PrepPlanChanged
+from results.policy.refusals import NotAdmitted
 from results.rosters import keep_prep_plan
 from results.summaries.preparing.handout import Chain, course_handout
 from results.summaries.preparing.prep_plan import PrepPage, prep_page

@@ -1,5 +1,8 @@
 """What cannot be done to a course that is being prepared, as things stand."""
 
+from datetime import datetime
+
+from results.policy.language import day_and_time
 from results.policy.refusals import NotFound, Refusal
 
 
@@ -36,4 +39,16 @@ class CourseChanged(Refusal):
         super().__init__(
             "What would be done is not what you looked at: something changed "
             "meanwhile. Look at it as it is now, then decide again; nothing was done."
+        )
+
+
+class PrepPlanChanged(Refusal):
+    """The prep plan was saved between looking at it and saving it."""
+
+    code = "prep-plan-changed"
+
+    def __init__(self, by: str, at: datetime) -> None:
+        super().__init__(
+            f"{by} saved another version on {day_and_time(at)}, while this page was "
+            "open. What you typed is below; compare before you save it over theirs."
         )

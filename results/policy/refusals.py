@@ -129,18 +129,6 @@ class SlipsChanged(Refusal):
         )
 
 
-class PrepPlanChanged(Refusal):
-    """The prep plan was saved between looking at it and saving it."""
-
-    code = "prep-plan-changed"
-
-    def __init__(self, by: str, at: datetime) -> None:
-        super().__init__(
-            f"{by} saved another version on {day_and_time(at)}, while this page was "
-            "open. What you typed is below; compare before you save it over theirs."
-        )
-
-
 class NothingChosen(Refusal):
     """An action was asked for without anything to act on."""
 

@@ -8,7 +8,7 @@ from results.models import Course, PrepSheet
 from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.prep_plan import PrepPlan, stored_plan
-from results.policy.refusals import PrepPlanChanged
+from results.policy.preparing_refusals import PrepPlanChanged
 
 
 def keep_prep_plan(

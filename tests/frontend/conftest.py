@@ -1,11 +1,8 @@
 """A browser, started once for each module that looks at pages."""
 
 import os
-import time
 
 import pytest
-from django.core.management import CommandError
-from django.core.management.commands import flush
 from playwright.sync_api import sync_playwright
 
 from tests.frontend.chromium import CHROMIUM, FLAGS, PHONE
@@ -18,30 +15,12 @@ _in_hand = InHand()
 def _quiet_site(request):
     """Let the site end what a phone has asked for before its tables are emptied.
 
-    A sheet asks by itself, now and then; a request that is in hand while the
-    database in memory is emptied finds its tables locked, or locks them.
+    A sheet asks by itself, now and then; a request that is in hand while the tables
+    are emptied would put rows back in, or fail for what it misses.
     """
     yield
     if "chromium" in request.fixturenames:
         _in_hand.wait()
-
-
-@pytest.fixture(autouse=True, scope="session")
-def _patient_flush():
-    """Empty the tables a moment later where a request still holds one of them."""
-    at_once = flush.Command.handle
-
-    def handle(self, **options):
-        for _ in range(20):
-            try:
-                return at_once(self, **options)
-            except CommandError:
-                time.sleep(0.1)
-        return at_once(self, **options)
-
-    flush.Command.handle = handle
-    yield
-    flush.Command.handle = at_once
 
 
 @pytest.fixture(scope="module")

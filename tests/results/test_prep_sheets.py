@@ -8,7 +8,8 @@ from django.db import DatabaseError, connection, transaction
 from results.models import PrepSheet
 from results.models.append_only import AppendOnly
 from results.policy.prep_plan import Extra, PrepPlan, Recipe
-from results.policy.refusals import NoProtocol, NotFound, PrepPlanChanged
+from results.policy.preparing_refusals import PrepPlanChanged
+from results.policy.refusals import NoProtocol, NotFound
 from results.rosters import keep_prep_plan
 from results.science.prep import StrengthUnit
 from results.summaries.preparing.prep_plan import prep_page
