@@ -11,6 +11,13 @@ from tests.frontend.quiet import InHand
 _in_hand = InHand()
 
 
+def pytest_collection_modifyitems(items):
+    """Mark the tests that need a browser, so that a run can leave them out."""
+    for item in items:
+        if "chromium" in getattr(item, "fixturenames", ()):
+            item.add_marker("browser")
+
+
 @pytest.fixture(autouse=True)
 def _quiet_site(request):
     """Let the site end what a phone has asked for before its tables are emptied.
