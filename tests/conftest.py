@@ -44,6 +44,8 @@ def django_db_modify_db_settings(
     if database.vendor == "sqlite":
         folder = tmp_path_factory.mktemp("database")
         database.settings_dict["TEST"]["NAME"] = str(folder / "test.sqlite3")
+        # No test survives a power failure.
+        database.settings_dict["OPTIONS"]["init_command"] += "PRAGMA synchronous=OFF;"
 
 
 @pytest.fixture(autouse=True)
