@@ -53,7 +53,7 @@ class Phone:
         self.browser = self.browser_type.connect_over_cdp(f"http://127.0.0.1:{port}")
         page = self.browser.contexts[0].pages[0]
         page.set_viewport_size(PHONE)
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(30_000)
         return page
 
     def die(self):

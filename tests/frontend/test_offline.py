@@ -42,7 +42,7 @@ def reopened(tab):
     context = tab.context
     tab.close()
     page = context.new_page()
-    page.set_default_timeout(10_000)
+    page.set_default_timeout(30_000)
     page.goto(reverse("bench-sheet"))
     return page
 
@@ -329,7 +329,7 @@ def phone_of(chromium, live_server, *, skew_ms=0):
         f"const now = Date.now; Date.now = () => now.call(Date) + {skew_ms};"
     )
     page = context.new_page()
-    page.set_default_timeout(10_000)
+    page.set_default_timeout(30_000)
     sign_in(page)
     held(page)
     return page

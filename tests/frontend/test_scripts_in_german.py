@@ -35,7 +35,7 @@ def phone(chromium, live_server):
         viewport=PHONE, base_url=live_server.url, locale="de-DE", timezone_id="UTC"
     )
     tab = context.new_page()
-    tab.set_default_timeout(10_000)
+    tab.set_default_timeout(30_000)
     yield tab
     context.close()
 
