@@ -76,7 +76,9 @@ def _judged(facts: GradingFacts, rule: AccuracyRule, extra_percent: float = 0) -
     if error is None:
         return _part(None, rule, (said(_NO_VALUE),))
     allowed = float(rule.widen_by_u) * facts.u_relative_percent + extra_percent
-    by_bands = rule.bands.points(max(abs(error) - allowed, 0.0))
+    left = abs(error) - allowed
+    # Not a number where both are without end: a value of next to nothing was meant.
+    by_bands = rule.bands.points(left if left > 0 else 0.0)
     points = max(by_bands, rule.floor) if facts.is_complete else by_bands
     of_most = {"points": in_print(points), "most": in_print(rule.max_points)}
     sizes = {"size": str(to_hundredth(error)), "allowed": str(to_hundredth(allowed))}

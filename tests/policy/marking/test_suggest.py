@@ -34,6 +34,13 @@ def part(suggested, name):
     return next(one for one in suggested.parts if one.name == name)
 
 
+def test_another_value_of_next_to_nothing_is_judged_too():
+    facts = replace(GOOD, u_assigned_percent=1.0)
+    terms = Terms(AllowanceKind.OTHER_VALUE, "lot L3", "re-assayed", amount=5e-324)
+
+    assert suggest(facts, SCHEME, [terms]).parts[0].points == 10
+
+
 @given(documents(), works(), st.lists(allowances, max_size=3))
 def test_any_scheme_gives_between_nothing_and_its_most(document, facts, granted):
     scheme = read_scheme(document)
