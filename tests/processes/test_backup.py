@@ -8,6 +8,8 @@ import pytest
 from tests.processes.site import Site
 
 ENGINES = ["sqlite", "postgresql"]
+# A dozen commands one after the other, each a process of its own.
+pytestmark = pytest.mark.timeout(600)
 
 
 @pytest.fixture
