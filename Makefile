@@ -48,16 +48,15 @@ test: setup
 	$(TEST_ENV) $(BIN)/python -m pytest $(PYTEST_ARGS)
 
 # Once more on servers what a server matters to: on PostgreSQL with Redis all but what
-# needs a browser or knows of no database; then with RabbitMQ what a broker
-# matters to, and phones of one pair that send at the same time.
+# needs a browser or knows of no database; then on PostgreSQL with RabbitMQ what a
+# broker matters to.
 test-servers: setup
 	$(TRIAL_ENV) DATABASE_URL="$(SERVERS_POSTGRES)" CELERY_BROKER_URL="$(SERVERS_REDIS)" \
 		$(BIN)/python -m pytest -m "not browser" --ignore=results/science \
 		--ignore=tests/science --ignore=tests/published --ignore=tests/processes \
 		--ignore=tests/policy --ignore=tests/labsite $(PYTEST_ARGS)
 	$(TRIAL_ENV) DATABASE_URL="$(SERVERS_POSTGRES)" CELERY_BROKER_URL="$(SERVERS_RABBITMQ)" \
-		$(BIN)/python -m pytest tests/results tests/api tests/frontend/test_offline.py \
-		$(PYTEST_ARGS)
+		$(BIN)/python -m pytest tests/results tests/api $(PYTEST_ARGS)
 
 lint: setup
 	$(BIN)/ruff format --check
