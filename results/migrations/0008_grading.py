@@ -4,41 +4,7 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
-# History that a program could rewrite is none. SQLite keeps updates out only: its
-# tables are emptied by deleting, PostgreSQL's by truncating.
-KEPT = {
-    'results_gradeevent': 'grade_event_append_only',
-    'results_gradingscheme': 'grading_scheme_version_stays',
-}
-
-
-def keep(apps, schema_editor):
-    for table, name in KEPT.items():
-        if schema_editor.connection.vendor == 'postgresql':
-            schema_editor.execute(
-                f'CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS '
-                f"$$ BEGIN RAISE EXCEPTION '{name}' "
-                f"USING ERRCODE = 'integrity_constraint_violation'; END $$"
-            )
-            when = 'UPDATE OR DELETE' if table == 'results_gradeevent' else 'UPDATE'
-            schema_editor.execute(
-                f'CREATE TRIGGER {name} BEFORE {when} ON {table} '
-                f'FOR EACH ROW EXECUTE FUNCTION {name}()'
-            )
-        elif schema_editor.connection.vendor == 'sqlite':
-            schema_editor.execute(
-                f'CREATE TRIGGER {name} BEFORE UPDATE ON {table} '
-                f"BEGIN SELECT RAISE(ABORT, '{name}'); END"
-            )
-
-
-def let_go(apps, schema_editor):
-    for table, name in KEPT.items():
-        if schema_editor.connection.vendor == 'postgresql':
-            schema_editor.execute(f'DROP TRIGGER {name} ON {table}')
-            schema_editor.execute(f'DROP FUNCTION {name}()')
-        elif schema_editor.connection.vendor == 'sqlite':
-            schema_editor.execute(f'DROP TRIGGER {name}')
+from results.models.kept_tables import keep_rows
 
 
 class Migration(migrations.Migration):
@@ -199,5 +165,7 @@ class Migration(migrations.Migration):
             model_name='recheckrequest',
             constraint=models.UniqueConstraint(condition=models.Q(('answered_at__isnull', True)), fields=('grade',), name='recheck_open_once_per_grade'),
         ),
-        migrations.RunPython(keep, let_go),
+        # History that a program could rewrite is none.
+        keep_rows('results_gradeevent', 'grade_event_append_only', deletions=True),
+        keep_rows('results_gradingscheme', 'grading_scheme_version_stays'),
     ]

@@ -4,35 +4,7 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
-
-NAME, TABLE = 'station_note_append_only', 'results_stationnote'
-
-
-# History that a program could rewrite is none; rows go with their station only.
-def keep(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(
-            f'CREATE FUNCTION {NAME}() RETURNS trigger LANGUAGE plpgsql AS '
-            f"$$ BEGIN RAISE EXCEPTION '{NAME}' "
-            f"USING ERRCODE = 'integrity_constraint_violation'; END $$"
-        )
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f'FOR EACH ROW EXECUTE FUNCTION {NAME}()'
-        )
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f"BEGIN SELECT RAISE(ABORT, '{NAME}'); END"
-        )
-
-
-def let_go(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(f'DROP TRIGGER {NAME} ON {TABLE}')
-        schema_editor.execute(f'DROP FUNCTION {NAME}()')
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(f'DROP TRIGGER {NAME}')
+from results.models.kept_tables import keep_rows
 
 
 class Migration(migrations.Migration):
@@ -89,5 +61,6 @@ class Migration(migrations.Migration):
             model_name='stationnote',
             constraint=models.UniqueConstraint(fields=('station', 'at'), name='station_note_once_per_moment'),
         ),
-        migrations.RunPython(keep, let_go),
+        # History that a program could rewrite is none.
+        keep_rows('results_stationnote', 'station_note_append_only'),
     ]

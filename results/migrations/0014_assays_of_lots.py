@@ -2,38 +2,7 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
-TABLES = ('results_assay', 'results_assayresult')
-
-
-# What was measured is kept as it is; rows go with their lot only.
-def keep(apps, schema_editor):
-    for table in TABLES:
-        name = f'{table}_append_only'
-        if schema_editor.connection.vendor == 'postgresql':
-            schema_editor.execute(
-                f'CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS '
-                f"$$ BEGIN RAISE EXCEPTION '{name}' "
-                f"USING ERRCODE = 'integrity_constraint_violation'; END $$"
-            )
-            schema_editor.execute(
-                f'CREATE TRIGGER {name} BEFORE UPDATE ON {table} '
-                f'FOR EACH ROW EXECUTE FUNCTION {name}()'
-            )
-        elif schema_editor.connection.vendor == 'sqlite':
-            schema_editor.execute(
-                f'CREATE TRIGGER {name} BEFORE UPDATE ON {table} '
-                f"BEGIN SELECT RAISE(ABORT, '{name}'); END"
-            )
-
-
-def let_go(apps, schema_editor):
-    for table in TABLES:
-        name = f'{table}_append_only'
-        if schema_editor.connection.vendor == 'postgresql':
-            schema_editor.execute(f'DROP TRIGGER {name} ON {table}')
-            schema_editor.execute(f'DROP FUNCTION {name}()')
-        elif schema_editor.connection.vendor == 'sqlite':
-            schema_editor.execute(f'DROP TRIGGER {name}')
+from results.models.kept_tables import keep_rows
 
 
 class Migration(migrations.Migration):
@@ -162,5 +131,7 @@ class Migration(migrations.Migration):
             model_name='assayresult',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('iron_percent__gt', 0), ('iron_percent__isnull', False), ('iron_percent__lte', 100), ('mass_g__isnull', True), ('titre_mL__isnull', True)), models.Q(('iron_percent__isnull', True), ('mass_g__gt', 0), ('mass_g__isnull', False), ('titre_mL__gt', 0), ('titre_mL__isnull', False)), _connector='OR'), name='assay_result_in_percent_or_titrated'),
         ),
-        migrations.RunPython(keep, let_go),
+        # History that a program could rewrite is none.
+        keep_rows('results_assay', 'results_assay_append_only'),
+        keep_rows('results_assayresult', 'results_assayresult_append_only'),
     ]

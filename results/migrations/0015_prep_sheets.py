@@ -4,35 +4,7 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
-
-NAME, TABLE = 'prep_sheet_append_only', 'results_prepsheet'
-
-
-# History that a program could rewrite is none; rows go with their course only.
-def keep(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(
-            f'CREATE FUNCTION {NAME}() RETURNS trigger LANGUAGE plpgsql AS '
-            f"$$ BEGIN RAISE EXCEPTION '{NAME}' "
-            f"USING ERRCODE = 'integrity_constraint_violation'; END $$"
-        )
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f'FOR EACH ROW EXECUTE FUNCTION {NAME}()'
-        )
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f"BEGIN SELECT RAISE(ABORT, '{NAME}'); END"
-        )
-
-
-def let_go(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(f'DROP TRIGGER {NAME} ON {TABLE}')
-        schema_editor.execute(f'DROP FUNCTION {NAME}()')
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(f'DROP TRIGGER {NAME}')
+from results.models.kept_tables import keep_rows
 
 
 class Migration(migrations.Migration):
@@ -58,5 +30,6 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(fields=('course', 'version'), name='prep_sheet_version_once_per_course'), models.CheckConstraint(condition=models.Q(('version__gte', 1)), name='prep_sheet_version_from_1'), models.CheckConstraint(condition=models.Q(('by_name', ''), _negated=True), name='prep_sheet_by_somebody')],
             },
         ),
-        migrations.RunPython(keep, let_go),
+        # History that a program could rewrite is none.
+        keep_rows('results_prepsheet', 'prep_sheet_append_only'),
     ]

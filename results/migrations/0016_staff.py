@@ -2,35 +2,7 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
-
-NAME, TABLE = 'duty_note_append_only', 'results_dutynote'
-
-
-# History that a program could rewrite is none; rows go with their course only.
-def keep(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(
-            f'CREATE FUNCTION {NAME}() RETURNS trigger LANGUAGE plpgsql AS '
-            f"$$ BEGIN RAISE EXCEPTION '{NAME}' "
-            f"USING ERRCODE = 'integrity_constraint_violation'; END $$"
-        )
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f'FOR EACH ROW EXECUTE FUNCTION {NAME}()'
-        )
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(
-            f'CREATE TRIGGER {NAME} BEFORE UPDATE ON {TABLE} '
-            f"BEGIN SELECT RAISE(ABORT, '{NAME}'); END"
-        )
-
-
-def let_go(apps, schema_editor):
-    if schema_editor.connection.vendor == 'postgresql':
-        schema_editor.execute(f'DROP TRIGGER {NAME} ON {TABLE}')
-        schema_editor.execute(f'DROP FUNCTION {NAME}()')
-    elif schema_editor.connection.vendor == 'sqlite':
-        schema_editor.execute(f'DROP TRIGGER {NAME}')
+from results.models.kept_tables import keep_rows
 
 
 class Migration(migrations.Migration):
@@ -89,5 +61,6 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(fields=('issuer', 'subject'), name='identity_subject_once_per_issuer'), models.UniqueConstraint(fields=('issuer', 'user'), name='identity_person_once_per_issuer'), models.CheckConstraint(condition=models.Q(models.Q(('subject', ''), _negated=True), models.Q(('issuer', ''), _negated=True)), name='identity_names_somebody')],
             },
         ),
-        migrations.RunPython(keep, let_go),
+        # History that a program could rewrite is none.
+        keep_rows('results_dutynote', 'duty_note_append_only'),
     ]
