@@ -13,6 +13,7 @@ from results.models import (
     Grade,
     GradeEvent,
     Group,
+    Issue,
     RecheckRequest,
     Student,
 )
@@ -88,9 +89,11 @@ def _erase_texts(groups: models.QuerySet[Group]) -> int:
     requests = RecheckRequest.objects.filter(grade__group__in=groups)
     n_texts = requests.exclude(text=ERASED).update(text=ERASED)
     n_texts += requests.exclude(answer__in=("", ERASED)).update(answer=ERASED)
-    n_texts += (
-        Grade.objects.filter(group__in=groups).exclude(comment="").update(comment="")
-    )
+    grades = Grade.objects.filter(group__in=groups)
+    n_texts += grades.exclude(comment="").update(comment="")
+    n_texts += grades.exclude(reason__in=("", ERASED)).update(reason=ERASED)
+    issues = Issue.objects.filter(group__in=groups)
+    n_texts += issues.exclude(reason__in=("", ERASED)).update(reason=ERASED)
     with let_erase(GradeEvent._meta.db_table):  # noqa: SLF001 - Django documents it
         # A plain queryset: the table's own refuses any update.
         n_texts += (

@@ -6,7 +6,7 @@ from django.db import connection
 
 from results import grading
 from results.exports import answer_rows
-from results.models import GradeEvent, Group, RecheckRequest, Student
+from results.models import Grade, GradeEvent, Group, Issue, RecheckRequest, Student
 from results.models.append_only import let_erase
 from results.policy.refusals import NotFound
 from results.rosters import forget_people, forget_student, join_group
@@ -27,6 +27,8 @@ def graded():
     for act in (grading.accept_grades, grading.release_section):
         act(section.pk, seen=versions(section), actor=ada, now=NOW)
     grading.ask_for_recheck(groups[0].pk, text=SECRET, now=NOW)
+    Grade.objects.update(comment=SECRET, reason=SECRET)
+    Issue.objects.update(reason=SECRET)
     return section
 
 
