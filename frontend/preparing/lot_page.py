@@ -16,33 +16,22 @@ from frontend.preparing.lot_pictures import (
 )
 from frontend.preparing.lot_records import RecordView, record_view
 from frontend.preparing.record_form import KINDS, in_box
+from frontend.pressed import Answered
 from results.policy.assay_boxes import AssayKind
 from results.policy.assayed import USUAL_SIGMA_PERCENT
 from results.policy.numbers import NotANumber, read_number
-from results.policy.refusals import Problem
 from results.policy.values import NewValue
 from results.summaries.preparing.lots import Agreement, LotSheet, RecordLine
-from results.summaries.previews import Preview
 
 _MOST_SIGMA = 50.0
 _OF_VALUE = ("preview", "assign")
 
 
-@dataclass(frozen=True, slots=True)
-class LotAnswer:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotAnswer(Answered):
     """What came of a press: a value with who would change by it, or a refusal."""
 
     value: NewValue | None = None
-    preview: Preview | None = None
-    problems: tuple[Problem, ...] = ()
-    refused: str = ""
-
-    @property
-    def status(self) -> int:
-        """How the answer is marked for programs: 200, 409 or 422."""
-        if self.problems:
-            return 422
-        return 409 if self.refused else 200
 
 
 @dataclass(frozen=True, slots=True)

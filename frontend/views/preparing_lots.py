@@ -135,7 +135,8 @@ def _wanted(asked: _Asked) -> grading.FromRecord:
 def _preview(asked: _Asked) -> LotAnswer:
     rights = asked.actor.rights
     value = grading.value_of_record(asked.course, _wanted(asked), rights=rights)
-    return LotAnswer(value, value_preview(asked.course, value, rights=rights))
+    preview = value_preview(asked.course, value, rights=rights)
+    return LotAnswer(value=value, preview=preview)
 
 
 def _assign(asked: _Asked) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from results.models import Course, GradingScheme, Group
-from results.models.courses import coordinated_course
+from results.models.courses import coordinated_course, locked_course
 from results.policy.access import Actor
 from results.policy.marking import read_scheme
 from results.policy.marking.refusals import CannotGrade
@@ -53,10 +53,8 @@ def adopt_grading_scheme(
         Somebody adopted another version meanwhile.
     """
     with transaction.atomic():
-        course = coordinated_course(course_code, rights=actor.rights)
+        course = locked_course(course_code, rights=actor.rights)
         read_scheme(document)
-        # The course's row is the lock under which its versions are numbered.
-        Course.objects.select_for_update().get(pk=course.pk)
         last = course.grading_schemes.order_by("-version").first()
         version = last.version if last else 0
         if last is not None and last.document == dict(document):

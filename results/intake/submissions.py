@@ -20,9 +20,10 @@ from results.models import (
     Submission,
     Vial,
 )
+from results.models.courses import protocol_in_force
 from results.policy.admission import BenchRules, admit
 from results.policy.protocol import read_protocol
-from results.policy.refusals import KeyReused, NoProtocol, SectionClosed, SectionNotOpen
+from results.policy.refusals import KeyReused, SectionClosed, SectionNotOpen
 from results.policy.typed import Admitted, RawSubmission, fold
 from results.recompute import enqueue
 
@@ -101,7 +102,7 @@ def store_submission(
                 raise KeyReused
             return _accepted(earlier, created=False)
         _check_times(group.section, received_at)
-        protocol = current_protocol(group.section)
+        protocol = protocol_in_force(group.section.course)
         admitted = admit(raw, _rules(group, protocol, raw, lenient=lenient))
         submission = _store(
             group=group,
@@ -116,20 +117,6 @@ def store_submission(
         )
         enqueue([submission.pk], reason="submitted", now=received_at)
     return _accepted(submission, created=True)
-
-
-def current_protocol(section: Section) -> Protocol:
-    """Return the newest protocol of a section's course.
-
-    Raises
-    ------
-    NoProtocol
-        The course has none.
-    """
-    protocol = section.course.protocols.order_by("-version").first()
-    if protocol is None:
-        raise NoProtocol(section.course.code)
-    return protocol
 
 
 def _check_times(section: Section, now: datetime) -> None:

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from results.models import Course, Protocol
 from results.models.courses import find_course
+from results.policy.preparing_refusals import ProtocolChanged
 from results.policy.protocol import read_protocol
 
 
@@ -46,17 +47,44 @@ def adopt_protocol(
     read_protocol(document)
     with transaction.atomic():
         course = find_course(course_code)
-        # The course's row is the lock under which its versions are numbered.
-        Course.objects.select_for_update().get(pk=course.pk)
-        last = course.protocols.order_by("-version").first()
-        if last is not None and last.document == dict(document):
-            return Adopted(last.version, created=False)
-        version = last.version + 1 if last else 1
-        Protocol.objects.create(
-            course=course,
-            version=version,
-            title=title,
-            document=dict(document),
-            adopted_at=now,
-        )
-    return Adopted(version, created=True)
+        course = Course.objects.select_for_update().get(pk=course.pk)
+        return number_protocol(course, document, title=title, now=now)
+
+
+def number_protocol(
+    course: Course,
+    document: Mapping[str, Any],
+    *,
+    title: str,
+    now: datetime,
+    seen_version: int | None = None,
+) -> Adopted:
+    """Make a document that was read the next version, unless it is in force already.
+
+    To be called within a transaction that holds the course's row, which is the lock
+    under which its versions are numbered.
+
+    Parameters
+    ----------
+    seen_version : int, optional
+        The version that somebody looked at before deciding; 0 if there was none.
+
+    Raises
+    ------
+    ProtocolChanged
+        Another version was adopted since.
+    """
+    last = course.protocols.order_by("-version").first()
+    if last is not None and last.document == dict(document):
+        return Adopted(last.version, created=False)
+    version = last.version if last else 0
+    if seen_version not in {None, version}:
+        raise ProtocolChanged(version)
+    Protocol.objects.create(
+        course=course,
+        version=version + 1,
+        title=title,
+        document=dict(document),
+        adopted_at=now,
+    )
+    return Adopted(version + 1, created=True)

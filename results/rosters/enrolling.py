@@ -7,6 +7,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from results.models import Course, Group, Section, Student
+from results.models.courses import locked_course
 from results.models.rostered import course_state
 from results.policy.access import Actor
 from results.policy.roster.changes import Plan
@@ -15,7 +16,7 @@ from results.policy.roster.matching import Matching
 from results.policy.roster.people import Person
 from results.policy.roster.reading import read_roster
 from results.policy.roster.refusals import RosterChanged
-from results.rosters.membership import locked_course, store_people
+from results.rosters.membership import store_people
 
 _Places = Mapping[tuple[str, str], int]
 

@@ -6,12 +6,13 @@ from datetime import datetime
 from django.db import transaction
 
 from results.models import Group, Student
+from results.models.courses import locked_course
 from results.models.rostered import course_benches
 from results.policy.access import Actor
 from results.policy.roster.benches import Filling, filling_mark, plan_filling
 from results.policy.roster.filling import Wish
 from results.policy.roster.refusals import RosterChanged
-from results.rosters.membership import locked_course, store_people
+from results.rosters.membership import store_people
 
 
 def fill_groups(

@@ -6,13 +6,14 @@ from datetime import datetime
 from django.db import transaction
 
 from results.models import Course, Group, Section, Student
+from results.models.courses import locked_course
 from results.models.rostered import course_benches
 from results.policy.access import Actor
 from results.policy.refusals import NotFound, NothingChosen
 from results.policy.roster.benches import Benches, BenchGroup, next_number
 from results.policy.roster.entries import LONGEST_CODE, tidy
 from results.policy.roster.refusals import CannotRoster
-from results.rosters.membership import locked_course, store_people
+from results.rosters.membership import store_people
 
 LAST_PLACE = 999
 

@@ -3,24 +3,10 @@
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 
-from results.models import Course, Membership, Student
-from results.models.courses import coordinated_course
+from results.models import Membership, Student
 from results.models.rostered import some_at_a_time
-from results.policy.access import Rights
 
 _WRITTEN = ("section", "group", "name", "number", "left_at")
-
-
-def locked_course(course_code: str, *, rights: Rights) -> Course:
-    """Return a course whose people nobody else changes until the transaction ends.
-
-    Raises
-    ------
-    NotFound
-        There is no such course, or the viewer does not coordinate it.
-    """
-    course = coordinated_course(course_code, rights=rights)
-    return Course.objects.select_for_update().get(pk=course.pk)
 
 
 def store_people(

@@ -12,7 +12,6 @@ from results.models import (
     GradingScheme,
     Lot,
     Protocol,
-    Section,
     Station,
     StationNote,
 )
@@ -21,6 +20,7 @@ from results.policy.access import Actor, Role
 from results.policy.course_codes import code_problem
 from results.policy.preparing_refusals import CourseChanged, MayNotMakeCourses
 from results.policy.refusals import NotAdmitted, NotFound, Problem
+from results.rosters.sections import store_sections
 from results.rosters.staff.duties import add_duty
 from results.summaries.preparing.courses import CopyPlan, plan_of
 from results.summaries.rights import keeps_the_site, may_make_courses
@@ -179,17 +179,7 @@ def _take_over(
     course.save()
     _copy_documents(course, other, actor, now)
     _copy_stations(course, other, actor, now)
-    Section.objects.bulk_create(
-        Section(
-            course=course,
-            code=one.code,
-            title=one.title,
-            opens_at=one.opens_at,
-            due_at=one.due_at,
-            closes_at=one.closes_at,
-        )
-        for one in plan.sections
-    )
+    store_sections(course, plan.sections)
     for code, value in plan.lots:
         AssignedValue.objects.create(
             lot=Lot.objects.create(course=course, code=code),

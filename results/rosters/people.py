@@ -6,6 +6,7 @@ from datetime import datetime
 from django.db import transaction
 
 from results.models import Course, Section, Student
+from results.models.courses import locked_course
 from results.policy.access import Actor
 from results.policy.refusals import NotAdmitted, NothingChosen, Problem
 from results.policy.roster.entries import (
@@ -14,7 +15,7 @@ from results.policy.roster.entries import (
     same_name,
     tidy,
 )
-from results.rosters.membership import locked_course, store_people
+from results.rosters.membership import store_people
 
 
 def add_person(

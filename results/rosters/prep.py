@@ -4,8 +4,8 @@ from datetime import datetime
 
 from django.db import transaction
 
-from results.models import Course, PrepSheet
-from results.models.courses import coordinated_course
+from results.models import PrepSheet
+from results.models.courses import locked_course
 from results.policy.access import Actor
 from results.policy.prep_plan import PrepPlan, stored_plan
 from results.policy.preparing_refusals import PrepPlanChanged
@@ -29,9 +29,7 @@ def keep_prep_plan(
         Somebody was quicker.
     """
     with transaction.atomic():
-        course = coordinated_course(course_code, rights=actor.rights)
-        # The course's row is the lock under which its versions are numbered.
-        Course.objects.select_for_update().get(pk=course.pk)
+        course = locked_course(course_code, rights=actor.rights)
         last = PrepSheet.objects.filter(course=course).order_by("-version").first()
         if last is not None and stored_plan(last.document) == plan:
             return None

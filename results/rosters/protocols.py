@@ -6,13 +6,11 @@ from typing import Any
 
 from django.db import transaction
 
-from results.models import Course
-from results.models.courses import coordinated_course
+from results.models.courses import locked_course
 from results.policy.access import Actor
-from results.policy.preparing_refusals import ProtocolChanged
 from results.policy.protocol import read_protocol
 from results.policy.refusals import NotAdmitted, Problem
-from results.rosters.course import Adopted, adopt_protocol
+from results.rosters.course import Adopted, number_protocol
 
 _LONGEST_TITLE = 120
 
@@ -45,16 +43,11 @@ def adopt_protocol_seen(
         Somebody adopted another version meanwhile.
     """
     with transaction.atomic():
-        course = coordinated_course(course_code, rights=actor.rights)
+        course = locked_course(course_code, rights=actor.rights)
         read_protocol(document)
         if len(title) > _LONGEST_TITLE:
             message = f"Shorten the title to {_LONGEST_TITLE} signs."
             raise NotAdmitted([Problem(("title",), message)])
-        # The course's row is the lock under which its versions are numbered.
-        Course.objects.select_for_update().get(pk=course.pk)
-        last = course.protocols.order_by("-version").first()
-        version = last.version if last else 0
-        is_news = last is None or last.document != dict(document)
-        if version != seen_version and is_news:
-            raise ProtocolChanged(version)
-        return adopt_protocol(course_code, document, title=title, now=now)
+        return number_protocol(
+            course, document, title=title, now=now, seen_version=seen_version
+        )

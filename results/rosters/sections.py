@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from django.db import transaction
 
 from results.models import Course, Group, Section, Submission
-from results.models.courses import coordinated_course
+from results.models.courses import locked_course
 from results.policy.access import Actor
 from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.timetable import MOST_SECTIONS, SectionTimes
@@ -45,7 +45,7 @@ def make_sections(
         A code is taken, or the number of groups is none.
     """
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         known = {code for (code,) in course.sections.values_list("code")}
         problems = []
         if taken := [one.code for one in planned if one.code in known]:
@@ -57,7 +57,7 @@ def make_sections(
         problems += _groups_problem(groups_each, least=0)
         if problems:
             raise NotAdmitted(problems)
-        _make_groups(_make(course, planned), groups_each)
+        _make_groups(store_sections(course, planned), groups_each)
 
 
 def keep_sections(
@@ -87,7 +87,7 @@ def keep_sections(
     """
     sections = read_sections(list(rows), zone)
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         known = {one.pk: one for one in course.sections.select_for_update()}
         changed: list[tuple[Section, SectionTimes]] = []
         made, problems = [], []
@@ -106,7 +106,7 @@ def keep_sections(
         problems += _taken_codes(rows, sections, known.values())
         if problems:
             raise NotAdmitted(problems)
-        _make(course, made)
+        store_sections(course, made)
         n_grades = _change(changed, actor, now)
     return KeptSections(len(made), len(changed), n_grades)
 
@@ -126,7 +126,8 @@ def _taken_codes(
     ]
 
 
-def _make(course: Course, planned: Iterable[SectionTimes]) -> list[Section]:
+def store_sections(course: Course, planned: Iterable[SectionTimes]) -> list[Section]:
+    """Write new sections with their times; one query."""
     return Section.objects.bulk_create(
         Section(
             course=course,
@@ -194,7 +195,7 @@ def make_groups(
         The number is none, or every section named has groups.
     """
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         problems = _groups_problem(n, least=1)
         bare = list(course.sections.filter(pk__in=section_ids, groups__isnull=True))
         if not bare:
@@ -231,7 +232,7 @@ def remove_section(course_code: str, section_id: int, *, actor: Actor) -> str:
         Something would be lost with it.
     """
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         # Locked as those who send readings lock them: nothing can come in between.
         list(Group.objects.select_for_update().filter(section_id=section_id))
         found = next(
@@ -247,9 +248,3 @@ def remove_section(course_code: str, section_id: int, *, actor: Actor) -> str:
             raise NotAdmitted([Problem(("remove",), message)])
         Section.objects.filter(pk=section_id).delete()
     return found.code
-
-
-def _locked_course(course_code: str, actor: Actor) -> Course:
-    course = coordinated_course(course_code, rights=actor.rights)
-    # The course's row is the lock under which its sections are made and taken away.
-    return Course.objects.select_for_update().get(pk=course.pk)

@@ -7,8 +7,8 @@ from datetime import datetime
 from django.db import transaction
 
 from results import tasks
-from results.models import Course, Station, Submission
-from results.models.courses import coordinated_course
+from results.models import Station, Submission
+from results.models.courses import locked_course
 from results.policy.access import Actor
 from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.station_list import (
@@ -72,7 +72,7 @@ def make_stations(
     except NotAdmitted as refusal:
         problems += refusal.problems
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         known = {code for (code,) in course.stations.values_list("code")}
         if taken := [code for code in wanted if code in known]:
             named = ", ".join(taken[:4]) + (" and others" if len(taken) > 4 else "")
@@ -115,7 +115,7 @@ def keep_stations(
         Rows need mending, or were changed meanwhile; all of it is named.
     """
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         list(Station.objects.select_for_update().filter(course=course))
         known = {one.station_id: one for one in stations_of(course)}
         changed: list[tuple[PreparedStation, StationFields]] = []
@@ -188,7 +188,7 @@ def remove_station(course_code: str, station_id: int, *, actor: Actor) -> str:
         Something would be lost with it.
     """
     with transaction.atomic():
-        course = _locked_course(course_code, actor)
+        course = locked_course(course_code, rights=actor.rights)
         list(Station.objects.select_for_update().filter(pk=station_id))
         found = next(
             (one for one in stations_of(course) if one.station_id == station_id), None
@@ -204,9 +204,3 @@ def remove_station(course_code: str, station_id: int, *, actor: Actor) -> str:
             raise NotAdmitted([Problem(("remove",), message)])
         Station.objects.filter(pk=station_id).delete()
     return found.code
-
-
-def _locked_course(course_code: str, actor: Actor) -> Course:
-    course = coordinated_course(course_code, rights=actor.rights)
-    # The course's row is the lock under which its stations are made and taken away.
-    return Course.objects.select_for_update().get(pk=course.pk)

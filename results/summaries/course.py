@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from results.models import Course, PendingRecompute, Section
+from results.models import Section
 from results.models.courses import coordinated_course
 from results.policy.access import Rights
 from results.policy.findings.patterns import is_no_slip
@@ -17,6 +17,7 @@ from results.summaries.slips import (
     shared_slips,
 )
 from results.summaries.spread import Spread, spread_of
+from results.summaries.work import ParkedWork, parked_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,19 +66,6 @@ class RecoveryPoint:
     ratio: float
 
 
-@dataclass(frozen=True, slots=True)
-class ParkedItem:
-    """One submission that could not be computed."""
-
-    pending_id: int
-    group_id: int
-    group: str
-    section: str
-    revision: int
-    attempts: int
-    error: str
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourseSummary:
     """A course at one moment."""
@@ -93,7 +81,7 @@ class CourseSummary:
     slope: Spread | None
     recovery: Spread | None
     findings: tuple[FindingCount, ...]
-    parked: tuple[ParkedItem, ...]
+    parked: tuple[ParkedWork, ...]
     shared_slips: tuple[SharedSlip, ...] = ()
     conversations: tuple[Conversation, ...] = ()
 
@@ -171,7 +159,7 @@ def course_summary(course_code: str, *, rights: Rights) -> CourseSummary:
         findings=count_findings(rows),
         shared_slips=shared_slips(by_section, codes),
         conversations=conversations(by_section, codes),
-        parked=_parked(course),
+        parked=parked_of(course.pk),
     )
 
 
@@ -199,25 +187,4 @@ def _line(section: Section, rows: list[CourseRow]) -> SectionLine:
         n_to_visit=sum(row.urgency > 1 for row in rows),
         recovery=spread_of(recoveries),
         recoveries=recoveries,
-    )
-
-
-def _parked(course: Course) -> tuple[ParkedItem, ...]:
-    return tuple(
-        ParkedItem(
-            pending_id=row.pk,
-            group_id=row.submission.group_id,
-            group=row.submission.group.code,
-            section=row.submission.group.section.code,
-            revision=row.submission.revision,
-            attempts=row.attempts,
-            error=row.last_error,
-        )
-        for row in PendingRecompute.objects.filter(
-            submission__group__section__course=course,
-            submission__is_current=True,
-            parked_at__isnull=False,
-        )
-        .select_related("submission__group__section")
-        .order_by("parked_at")
     )

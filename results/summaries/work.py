@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from django.conf import settings
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
-from django.db.models import Count, F, Max, Min, Q, QuerySet, Sum
+from django.db.models import Count, Max, Min, Q, QuerySet, Sum
 
 from results.models import PendingRecompute, Submission, WorkBatch
 from results.models.courses import coordinated_course
@@ -78,7 +78,6 @@ class ParkedWork:
     section: str
     revision: int
     attempts: int
-    parked_at: datetime
     error: str
 
 
@@ -162,7 +161,29 @@ def course_work(course_code: str, *, rights: Rights, now: datetime) -> CourseWor
             Batch(one.finished_at, one.seconds, one.size, one.failed)
             for one in WorkBatch.objects.order_by("-finished_at", "-pk")[:_MOST_BATCHES]
         ),
-        parked=_parked(pending),
+        parked=parked_of(course.pk),
+    )
+
+
+def parked_of(course_id: int) -> tuple[ParkedWork, ...]:
+    """Return what of a course was set aside, longest first; one query."""
+    return tuple(
+        ParkedWork(*row)
+        for row in PendingRecompute.objects.filter(
+            submission__group__section__course=course_id,
+            submission__is_current=True,
+            parked_at__isnull=False,
+        )
+        .order_by("parked_at", "pk")
+        .values_list(
+            "pk",
+            "submission__group_id",
+            "submission__group__code",
+            "submission__group__section__code",
+            "submission__revision",
+            "attempts",
+            "last_error",
+        )
     )
 
 
@@ -196,21 +217,3 @@ def _time_left(queue: QueueState, lately: Lately) -> float | None:
     if not n_due or not lately.n_submissions:
         return None
     return n_due * lately.seconds / lately.n_submissions
-
-
-def _parked(pending: QuerySet[PendingRecompute]) -> tuple[ParkedWork, ...]:
-    return tuple(
-        ParkedWork(*row)
-        for row in pending.filter(parked_at__isnull=False, submission__is_current=True)
-        .order_by("parked_at", "pk")
-        .values_list(
-            "pk",
-            "submission__group_id",
-            F("submission__group__code"),
-            F("submission__group__section__code"),
-            "submission__revision",
-            "attempts",
-            "parked_at",
-            "last_error",
-        )
-    )

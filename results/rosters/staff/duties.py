@@ -6,7 +6,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from results.models import Course, Duty, DutyNote, Section
-from results.models.courses import coordinated_course, find_course
+from results.models.courses import find_course, locked_course
 from results.policy.access import Actor, Rights, Role
 from results.policy.refusals import NotAdmitted, NotFound, Problem
 from results.policy.staffing import Deed, LastCoordinator, left_without_coordinator
@@ -52,7 +52,7 @@ def give_duty(
         The account is closed, or the course has no such section.
     """
     with transaction.atomic():
-        course = locked_course(course_code, actor)
+        course = locked_for_staffing(course_code, actor)
         person = find_person(typed)
         if not person.is_active:
             message = f"The account {person.username} is closed."
@@ -79,7 +79,7 @@ def take_duty(
         Nobody would coordinate the course any more.
     """
     with transaction.atomic():
-        course = locked_course(course_code, actor)
+        course = locked_for_staffing(course_code, actor)
         person = find_person(typed)
         place = _section(course, section)
         held = Duty.objects.filter(course=course, user=person, section=place)
@@ -94,7 +94,7 @@ def take_duty(
     return True
 
 
-def locked_course(course_code: str, actor: Actor) -> Course:
+def locked_for_staffing(course_code: str, actor: Actor) -> Course:
     """Return a course whose staff nobody else changes until the transaction ends.
 
     Raises
@@ -102,10 +102,9 @@ def locked_course(course_code: str, actor: Actor) -> Course:
     NotFound
         There is no such course, or the actor does not coordinate it.
     """
-    course = coordinated_course(course_code, rights=actor.rights)
-    # The course's row is the lock under which its staff change. What the actor may
-    # was read before: of two coordinators who remove each other, one was quicker.
-    Course.objects.select_for_update().get(pk=course.pk)
+    course = locked_course(course_code, rights=actor.rights)
+    # What the actor may was read before: of two coordinators who remove each other,
+    # one was quicker.
     still = Duty.objects.filter(
         course=course, user=actor.user_id, role=Role.COORDINATOR
     )

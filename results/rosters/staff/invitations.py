@@ -18,7 +18,7 @@ from results.policy.staffing import (
     why_no_link,
 )
 from results.rosters.staff.accounts import make_account, set_password
-from results.rosters.staff.duties import add_duty, add_note, locked_course
+from results.rosters.staff.duties import add_duty, add_note, locked_for_staffing
 from results.rosters.staff.links import draw_link, find_link, use_up, withdraw_open
 
 
@@ -50,7 +50,7 @@ def invite(
         There is such an account.
     """
     with transaction.atomic():
-        course = locked_course(course_code, actor)
+        course = locked_for_staffing(course_code, actor)
         user = make_account(typed, name=name)
         add_duty(course, user, section=section, actor=actor, now=now)
         add_note(course, user, Deed.LINK_MADE, actor=actor, now=now)
@@ -68,7 +68,7 @@ def renew_link(course_code: str, user_id: int, *, actor: Actor, now: datetime) -
         The person's password is not the coordinator's to reset.
     """
     with transaction.atomic():
-        course = locked_course(course_code, actor)
+        course = locked_for_staffing(course_code, actor)
         user = _colleague(course, user_id)
         why = why_no_link(_account(user, actor.rights), asked_by=actor.user_id)
         if why:
@@ -88,7 +88,7 @@ def withdraw_link(
         The actor coordinates no such course, or the person has no duty in it.
     """
     with transaction.atomic():
-        course = locked_course(course_code, actor)
+        course = locked_for_staffing(course_code, actor)
         user = _colleague(course, user_id)
         ended = withdraw_open(user.pk, now=now)
         if ended:

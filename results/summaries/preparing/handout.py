@@ -2,11 +2,9 @@
 
 from dataclasses import dataclass
 
-from results.models import Protocol
-from results.models.courses import coordinated_course
+from results.models.courses import coordinated_course, protocol_in_force
 from results.policy.access import Rights
 from results.policy.protocol import Reagent, read_protocol
-from results.policy.refusals import NoProtocol
 from results.science.formula import ATOMIC_WEIGHTS, molar_mass
 from results.science.scheme import Step, Tube
 
@@ -83,9 +81,7 @@ def course_handout(course_code: str, *, rights: Rights) -> Handout:
         The course has no protocol.
     """
     course = coordinated_course(course_code, rights=rights)
-    protocol = Protocol.objects.filter(course=course).order_by("-version").first()
-    if protocol is None:
-        raise NoProtocol(course.code)
+    protocol = protocol_in_force(course)
     rules = read_protocol(protocol.document)
     scheme = rules.scheme
     return Handout(

@@ -3,12 +3,11 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from results.models import Course, PrepSheet, Protocol
-from results.models.courses import coordinated_course
+from results.models import Course, PrepSheet
+from results.models.courses import coordinated_course, protocol_in_force
 from results.policy.access import Rights
 from results.policy.prep_plan import PrepPlan, stored_plan, suggested_plan
 from results.policy.protocol import ProtocolRules, Reagent, read_protocol
-from results.policy.refusals import NoProtocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,24 +41,10 @@ def prep_page(course_code: str, *, rights: Rights) -> PrepPage:
         The course has no protocol.
     """
     course = coordinated_course(course_code, rights=rights)
-    _, rules = protocol_in_force(course)
+    rules = read_protocol(protocol_in_force(course).document)
     return PrepPage(
         course.code, course.title, rules.reagents, plan_in_force(course, rules)
     )
-
-
-def protocol_in_force(course: Course) -> tuple[int, ProtocolRules]:
-    """Return the version of a course's protocol, and what it says; one query.
-
-    Raises
-    ------
-    NoProtocol
-        The course has none.
-    """
-    protocol = Protocol.objects.filter(course=course).order_by("-version").first()
-    if protocol is None:
-        raise NoProtocol(course.code)
-    return protocol.version, read_protocol(protocol.document)
 
 
 def plan_in_force(course: Course, rules: ProtocolRules) -> PlanInForce:

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from results.models import Course, Group, Issue, Section, Station
-from results.models.courses import coordinated_course
+from results.models.courses import coordinated_course, protocol_in_force
 from results.policy.access import Rights
 from results.policy.hazards import Substance, substances_of
 from results.policy.prep_plan import PrepPlan
-from results.policy.protocol import ProtocolRules
+from results.policy.protocol import ProtocolRules, read_protocol
 from results.science.dilution import step_concentrations
 from results.science.photometry import slope_per_mg_L
 from results.science.prep import (
@@ -23,7 +23,6 @@ from results.summaries.preparing.paper import week_of
 from results.summaries.preparing.prep_plan import (
     PlanInForce,
     plan_in_force,
-    protocol_in_force,
 )
 from results.summaries.preparing.solutions import ReagentRow, reagent_rows
 
@@ -131,7 +130,8 @@ def prep_worksheet(
         The course has no protocol.
     """
     course = coordinated_course(course_code, rights=rights)
-    version, rules = protocol_in_force(course)
+    protocol = protocol_in_force(course)
+    rules = read_protocol(protocol.document)
     in_force = plan_in_force(course, rules)
     sections = _chosen(course, section_ids, week)
     n_groups = sum(len(one.rows) for one in sections)
@@ -142,7 +142,7 @@ def prep_worksheet(
         title=course.title,
         term=course.term,
         college=course.college,
-        protocol_version=version,
+        protocol_version=protocol.version,
         in_force=in_force,
         sections=sections,
         flasks=flasks_per_group(scheme, int(plan.blank_flasks)),
