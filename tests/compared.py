@@ -4,6 +4,7 @@ import numpy as np
 
 from results import recompute
 from results.models import Course
+from results.policy.access import Rights
 from tests.factories import (
     NOW,
     make_course,
@@ -77,3 +78,8 @@ def _readings(rng, gain, content):
         )
         for tube, percent_T in perfect_readings().items()
     }
+
+
+def coordinator(course):
+    """The rights of who coordinates a course, and nothing else."""
+    return Rights(coordinated=frozenset({course.pk}))

@@ -10,6 +10,8 @@ _SELECT = re.compile(r'<select [^>]*name="([^"]+)"[^>]*>(.*?)</select>', re.DOTA
 _CHOSEN = re.compile(r'<option value="([^"]*)" selected')
 _FIRST = re.compile(r'<option value="([^"]*)"')
 
+CSV = "name,number,section\nIvo Marsh,0,A2\nNew Birk,9,A1\n"
+
 
 def words(page):
     """The text of a page, each run of blanks as one."""
@@ -43,3 +45,8 @@ def press(client, page, code="IRON-1", **changes):
     """Send the page's form, with some boxes filled in otherwise."""
     fields = fields_of(page) | changes
     return client.post(reverse("prepare-roster-file", args=[code]), fields)
+
+
+def people(client, **query):
+    """The words of the page that lists people."""
+    return words(client.get(reverse("prepare-roster", args=["IRON-1"]), query))

@@ -16,7 +16,7 @@ from tests.factories import (
     slip_code,
 )
 from tests.frontend.browsers import sign_in, staff_sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import CHROMIUM
 from tests.frontend.phones import Phone, corner, held, kept, synced, until
 
 pytestmark = [
@@ -24,7 +24,10 @@ pytestmark = [
     pytest.mark.django_db(transaction=True),
 ]
 
+
 SHEET = "**/bench/"
+
+
 RESULT = "**/bench/result/1/"
 
 
@@ -317,80 +320,4 @@ def test_a_dead_battery_takes_nothing(live_server, chromium, tmp_path):
         phone.die()
 
     assert "kept on this phone: readings of group 1" in said
-    assert Submission.objects.count() == 1
-
-
-def phone_of(chromium, live_server, *, skew_ms=0):
-    """Another phone; its clock may be wrong."""
-    context = chromium.new_context(
-        viewport=PHONE, base_url=live_server.url, has_touch=True
-    )
-    context.add_init_script(
-        f"const now = Date.now; Date.now = () => now.call(Date) + {skew_ms};"
-    )
-    page = context.new_page()
-    page.set_default_timeout(30_000)
-    sign_in(page)
-    held(page)
-    return page
-
-
-def met(page, box, value):
-    """Have a page meet the other phone's sheet now, until a box has what is there."""
-    until(
-        page,
-        """async ([box, value]) => {
-          document.dispatchEvent(new Event("visibilitychange"));
-          await new Promise((resolve) => setTimeout(resolve, 200));
-          return document.querySelector(box).value === value;
-        }""",
-        [box, value],
-    )
-
-
-@pytest.mark.parametrize("skew_h", [0, 3, -3])
-def test_two_phones_of_a_pair_meet(chromium, live_server, skew_h):
-    make_bench(slip=slip_code())
-    one = phone_of(chromium, live_server, skew_ms=skew_h * 3_600_000)
-    other = phone_of(chromium, live_server)
-    one.context.set_offline(True)
-    one.locator("#value-2").fill("61,5")
-    one.locator("#unknown_mass_g").fill("0,2500")
-    kept(one, "unknown_mass_g")
-    one.wait_for_timeout(50)
-    other.locator("#value-2").fill("62,0")
-    other.locator("#standard_mass_g").fill("0,2100")
-    other.locator("#station").select_option("4")
-    kept(other, "station")
-    synced(other)
-
-    one.context.set_offline(False)
-    expect(one.locator("#value-2")).to_have_value("62,0")
-    expect(one.locator("#standard_mass_g")).to_have_value("0,2100")
-    met(other, "#unknown_mass_g", "0,2500")
-    notes = [page.locator("#value-2-earlier").inner_text() for page in (one, other)]
-    one.get_by_role("button", name="Take 61,5").click()
-    synced(one)
-    met(other, "#value-2", "61,5")
-    for page in (one, other):
-        page.context.close()
-
-    assert "earlier 61,5, from this phone" in notes[0]
-    assert "earlier 61,5, from the other phone" in notes[1]
-
-
-def test_what_one_phone_sends_is_sent_for_both(chromium, live_server):
-    make_bench(slip=slip_code())
-    one, other = (phone_of(chromium, live_server) for _ in range(2))
-    type_readings(one)
-    one.get_by_role("button", name="Send").click()
-    one.wait_for_url(RESULT)
-
-    typed = f"{perfect_readings()['U2']:.1f}".replace(".", ",")
-    met(other, "#value-6", typed)
-    expect(other.locator("[data-corner]")).not_to_contain_text("not sent")
-    expect(other.get_by_role("button", name="Send revision 2")).to_be_visible()
-    for page in (one, other):
-        page.context.close()
-
     assert Submission.objects.count() == 1

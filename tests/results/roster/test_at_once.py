@@ -14,16 +14,10 @@ from tests.results.roster.courses import (
     coordinator,
     enter,
     grid_of,
-    make_rostered,
     matching_of,
 )
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.fixture
-def course():
-    return make_rostered().course
 
 
 def outcome(deed):

@@ -24,26 +24,14 @@ from tests.factories import (
 from tests.results.roster.courses import (
     at_the_bench,
     bring,
-    coordinator,
     enter,
     grid_of,
-    make_rostered,
     matching_of,
     places,
 )
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
-
-
-@pytest.fixture
-def course():
-    return make_rostered().course
-
-
-@pytest.fixture
-def ada(course):
-    return coordinator(course)
 
 
 def test_everything_that_was_listed_is_done_and_nothing_else(course, ada):

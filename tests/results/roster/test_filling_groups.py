@@ -12,7 +12,6 @@ from results.summaries.preparing.groups import course_groups, filling_preview
 from tests.factories import NOW
 from tests.results.roster.courses import (
     at_the_bench,
-    coordinator,
     enter,
     make_rostered,
     places,
@@ -29,11 +28,6 @@ def course():
     for n, name in enumerate(["Una", "Ben", "Zoe", "Kai", "Ada"]):
         enter(name, f"x{n}", section)
     return course
-
-
-@pytest.fixture
-def ada(course):
-    return coordinator(course)
 
 
 def filled(course, who, wish, *, section_id=None, seen=None, now=LATER):

@@ -13,17 +13,11 @@ from tests.results.roster.courses import (
     at_the_bench,
     coordinator,
     enter,
-    make_rostered,
     places,
 )
 
 pytestmark = pytest.mark.django_db
 LATER = NOW + timedelta(days=2)
-
-
-@pytest.fixture
-def course():
-    return make_rostered().course
 
 
 @pytest.fixture

@@ -6,14 +6,9 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from tests.policy.roster.bundles import bundle
-from tests.results.roster.courses import make_rostered, places
+from tests.results.roster.courses import places
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def course():
-    return make_rostered().course
 
 
 def run(*arguments):

@@ -10,7 +10,7 @@ from results.rosters import fill_groups
 from results.summaries.preparing.groups import course_groups, filling_preview
 from results.summaries.preparing.rosters import course_roster, roster_preview
 from tests.factories import NOW, make_section
-from tests.results.roster.courses import bring, coordinator, grid_of, matching_of
+from tests.results.roster.courses import bring, grid_of, matching_of
 
 pytestmark = pytest.mark.django_db
 # Fewer than what SQLite, or one list of values, takes in one statement.
@@ -22,11 +22,6 @@ def course():
     section = make_section()
     make_section(section.course, "A2")
     return section.course
-
-
-@pytest.fixture
-def ada(course):
-    return coordinator(course)
 
 
 def count(deed):

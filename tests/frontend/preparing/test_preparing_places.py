@@ -5,9 +5,7 @@ import pytest
 from results.models import Course, Group, Section, Station
 from tests.factories import (
     make_bench,
-    make_course,
     make_section,
-    make_staff,
     make_vial,
     submit,
     worked_off,
@@ -15,13 +13,6 @@ from tests.factories import (
 from tests.frontend.prepared import filled, page, press, text
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada(client):
-    make_course()
-    client.force_login(make_staff("ada"))
-    return client
 
 
 def test_policies_are_kept_and_what_they_mean_is_said(ada):

@@ -8,27 +8,15 @@ from results.models import Group, Membership, Student, Vial
 from results.summaries.preparing.former_lots import former_lots
 from tests.factories import (
     NOW,
-    actor,
     make_course,
     make_group,
     make_lot,
     make_section,
-    make_staff,
     make_vial,
 )
-from tests.results.issued import everybody, group_at, issue, lot_of, make_prepared
+from tests.results.issued import everybody, group_at, issue, lot_of
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def course():
-    return make_prepared(lots=5)
-
-
-@pytest.fixture
-def ada(course):
-    return actor(make_staff("ada", course=course))
 
 
 def test_nobody_gets_a_lot_that_they_had_in_another_group_or_term(course, ada):

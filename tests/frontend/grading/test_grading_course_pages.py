@@ -5,30 +5,10 @@ import re
 import pytest
 
 from results.models import Allowance, Grade, GradingScheme
-from tests.factories import make_staff
 from tests.frontend.graded import page, press
-from tests.results.grading.classes import grade_of, make_graded
+from tests.results.grading.classes import grade_of
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def graded():
-    return make_graded(2, 1)
-
-
-@pytest.fixture
-def assistant(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ben", role="assistant", section=section))
-    return client
-
-
-@pytest.fixture
-def coordinator(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ada", course=section.course))
-    return client
 
 
 def scheme_form_of(client, course):

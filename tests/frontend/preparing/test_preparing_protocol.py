@@ -3,17 +3,10 @@
 import pytest
 
 from results.models import Course, Protocol
-from tests.factories import make_course, make_lot, make_staff
+from tests.factories import make_lot
 from tests.frontend.prepared import filled, page, press, text
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada(client):
-    make_course()
-    client.force_login(make_staff("ada"))
-    return client
 
 
 def test_a_protocol_is_looked_at_then_adopted(ada):

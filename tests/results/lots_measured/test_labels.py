@@ -23,16 +23,6 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def lot():
-    return make_lot(make_course(), iron_percent=None)
-
-
-@pytest.fixture
-def ada(lot):
-    return actor(make_staff("ada", course=lot.course))
-
-
 def draw(lot, who, n, seed=1):
     return issuing.draw_vials(
         lot.course.code,

@@ -8,30 +8,10 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from tests.factories import make_group, make_staff
+from tests.factories import make_group
 from tests.frontend.graded import accept_all, page, press, seen
-from tests.results.grading.classes import make_graded
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def graded():
-    return make_graded(2, 1)
-
-
-@pytest.fixture
-def assistant(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ben", role="assistant", section=section))
-    return client
-
-
-@pytest.fixture
-def coordinator(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ada", course=section.course))
-    return client
 
 
 def test_the_tables_have_stable_columns_and_run_no_formula(assistant, graded):

@@ -9,7 +9,7 @@ from results.models import AssignedValue, PendingRecompute
 from results.policy.marking.refusals import CannotGrade
 from results.policy.refusals import NotAdmitted, NotFound
 from results.summaries.value_preview import value_preview
-from tests.factories import NOW, actor, make_course, make_lot, make_staff
+from tests.factories import NOW, actor, make_staff
 from tests.results.grading.classes import grade_of, make_graded
 from tests.results.lots import enter, percents, titrations
 
@@ -26,16 +26,6 @@ def assign(lot, assay_id, who, *, at=NOW, with_vials=True, seen=None):
         "IRON-1", wanted, reason="assayed", seen=seen, actor=who, now=NOW
     )
     return AssignedValue.objects.order_by("-pk").first()
-
-
-@pytest.fixture
-def lot():
-    return make_lot(make_course(), iron_percent=None)
-
-
-@pytest.fixture
-def ada(lot):
-    return actor(make_staff("ada", course=lot.course))
 
 
 def test_a_first_value_rests_on_its_records(lot, ada):

@@ -8,28 +8,9 @@ from django.urls import reverse
 
 from tests.factories import make_course, make_section, make_staff
 from tests.frontend.graded import accept_all, page, press, seen
-from tests.results.grading.classes import grade_of, make_graded
+from tests.results.grading.classes import grade_of
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def graded():
-    return make_graded(2, 1)
-
-
-@pytest.fixture
-def assistant(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ben", role="assistant", section=section))
-    return client
-
-
-@pytest.fixture
-def coordinator(client, graded):
-    section, _ = graded
-    client.force_login(make_staff("ada", course=section.course))
-    return client
 
 
 def test_the_title_says_how_far_the_grading_is(assistant, graded):

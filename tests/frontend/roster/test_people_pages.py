@@ -5,22 +5,10 @@ from django.urls import reverse
 
 from results.models import Group, Student
 from tests.factories import make_course, make_group, make_staff
-from tests.frontend.rosters import upload, words
-from tests.results.roster.courses import enter, make_rostered, places
+from tests.frontend.rosters import CSV, people, upload, words
+from tests.results.roster.courses import enter, places
 
 pytestmark = pytest.mark.django_db
-CSV = "name,number,section\nIvo Marsh,0,A2\nNew Birk,9,A1\n"
-
-
-@pytest.fixture
-def coordinator(client):
-    course = make_rostered().course
-    client.force_login(make_staff("ada", course=course))
-    return client
-
-
-def people(client, **query):
-    return words(client.get(reverse("prepare-roster", args=["IRON-1"]), query))
 
 
 def test_one_person_more_is_added_and_found(coordinator):

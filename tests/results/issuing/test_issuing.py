@@ -32,16 +32,6 @@ from tests.results.issued import (
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def course():
-    return make_prepared(lots=5)
-
-
-@pytest.fixture
-def ada(course):
-    return actor(make_staff("ada", course=course))
-
-
 def test_every_group_gets_a_vial_and_a_station_and_neighbours_differ(course, ada):
     done = issue(everybody(course), ada)
 

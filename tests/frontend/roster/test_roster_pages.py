@@ -10,27 +10,14 @@ from results.models import Group, Student
 from results.policy.roster.entries import tidy
 from results.policy.roster.grid import LARGEST_MB
 from tests.factories import make_group, make_staff
-from tests.frontend.rosters import fields_of, press, upload, words
+from tests.frontend.rosters import CSV, fields_of, people, press, upload, words
 from tests.policy.roster.bundles import bundle, enrolment, room
 from tests.results.roster.courses import (
     at_the_bench,
-    make_rostered,
     places,
 )
 
 pytestmark = pytest.mark.django_db
-CSV = "name,number,section\nIvo Marsh,0,A2\nNew Birk,9,A1\n"
-
-
-@pytest.fixture
-def coordinator(client):
-    course = make_rostered().course
-    client.force_login(make_staff("ada", course=course))
-    return client
-
-
-def people(client, **query):
-    return words(client.get(reverse("prepare-roster", args=["IRON-1"]), query))
 
 
 def test_a_file_is_matched_listed_and_carried_out(coordinator):

@@ -28,13 +28,6 @@ PAGES = [
 ]
 
 
-@pytest.fixture
-def ada(client):
-    make_course()
-    client.force_login(make_staff("ada"))
-    return client
-
-
 @pytest.mark.parametrize("name", PAGES)
 def test_only_coordinators_prepare_a_course(client, name):
     section = make_section()

@@ -12,7 +12,6 @@ from results.summaries.preparing.lots import lot_sheet, prepared_lots
 from tests.factories import (
     NOW,
     actor,
-    make_course,
     make_group,
     make_lot,
     make_section,
@@ -22,16 +21,6 @@ from tests.factories import (
 from tests.results.lots import enter, make_up, percents, titrations
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def lot():
-    return make_lot(make_course(), iron_percent=None)
-
-
-@pytest.fixture
-def ada(lot):
-    return actor(make_staff("ada", course=lot.course))
 
 
 def sheet_of(lot, who):

@@ -1,0 +1,98 @@
+"""Two phones of one pair: what they type meets, what one sends is sent for both."""
+
+import pytest
+from playwright.sync_api import expect
+
+from results.models import Submission
+from tests.factories import (
+    make_bench,
+    perfect_readings,
+    slip_code,
+)
+from tests.frontend.browsers import sign_in, type_readings
+from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.phones import held, kept, synced, until
+
+pytestmark = [
+    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
+    pytest.mark.django_db(transaction=True),
+]
+
+
+RESULT = "**/bench/result/1/"
+
+
+def phone_of(chromium, live_server, *, skew_ms=0):
+    """Another phone; its clock may be wrong."""
+    context = chromium.new_context(
+        viewport=PHONE, base_url=live_server.url, has_touch=True
+    )
+    context.add_init_script(
+        f"const now = Date.now; Date.now = () => now.call(Date) + {skew_ms};"
+    )
+    page = context.new_page()
+    page.set_default_timeout(30_000)
+    sign_in(page)
+    held(page)
+    return page
+
+
+def met(page, box, value):
+    """Have a page meet the other phone's sheet now, until a box has what is there."""
+    until(
+        page,
+        """async ([box, value]) => {
+          document.dispatchEvent(new Event("visibilitychange"));
+          await new Promise((resolve) => setTimeout(resolve, 200));
+          return document.querySelector(box).value === value;
+        }""",
+        [box, value],
+    )
+
+
+@pytest.mark.parametrize("skew_h", [0, 3, -3])
+def test_two_phones_of_a_pair_meet(chromium, live_server, skew_h):
+    make_bench(slip=slip_code())
+    one = phone_of(chromium, live_server, skew_ms=skew_h * 3_600_000)
+    other = phone_of(chromium, live_server)
+    one.context.set_offline(True)
+    one.locator("#value-2").fill("61,5")
+    one.locator("#unknown_mass_g").fill("0,2500")
+    kept(one, "unknown_mass_g")
+    one.wait_for_timeout(50)
+    other.locator("#value-2").fill("62,0")
+    other.locator("#standard_mass_g").fill("0,2100")
+    other.locator("#station").select_option("4")
+    kept(other, "station")
+    synced(other)
+
+    one.context.set_offline(False)
+    expect(one.locator("#value-2")).to_have_value("62,0")
+    expect(one.locator("#standard_mass_g")).to_have_value("0,2100")
+    met(other, "#unknown_mass_g", "0,2500")
+    notes = [page.locator("#value-2-earlier").inner_text() for page in (one, other)]
+    one.get_by_role("button", name="Take 61,5").click()
+    synced(one)
+    met(other, "#value-2", "61,5")
+    for page in (one, other):
+        page.context.close()
+
+    assert "earlier 61,5, from this phone" in notes[0]
+    assert "earlier 61,5, from the other phone" in notes[1]
+
+
+def test_what_one_phone_sends_is_sent_for_both(chromium, live_server):
+    make_bench(slip=slip_code())
+    one, other = (phone_of(chromium, live_server) for _ in range(2))
+    type_readings(one)
+    one.get_by_role("button", name="Send").click()
+    one.wait_for_url(RESULT)
+
+    typed = f"{perfect_readings()['U2']:.1f}".replace(".", ",")
+    met(other, "#value-6", typed)
+    expect(other.locator("[data-corner]")).not_to_contain_text("not sent")
+    expect(other.get_by_role("button", name="Send revision 2")).to_be_visible()
+    for page in (one, other):
+        page.context.close()
+
+    assert Submission.objects.count() == 1
