@@ -13,6 +13,7 @@ BENCH_SCRIPTS = (
     "numbers.js",
     "live-line.js",
     "boxes.js",
+    "leaving.js",
     "keeper.js",
     "receipt.js",
     "site.js",

@@ -20,6 +20,9 @@
     return element.value;
   }
 
+  // A box as somebody has just typed it; it stands after `before_ms`.
+  const fresh = (group, field, value, before_ms = 0) => ({ group, field, value, stamp_ms: Math.max(Date.now(), before_ms + 1), synced: false, sent: false });
+
   const find = (form, field) => [...form.elements].find((element) => nameOf(form, element) === field);
 
   // Sets a box as if it was typed; the event says that it was not.
@@ -39,5 +42,5 @@
     return numbers.includes(null) ? one.trim() === other.trim() : numbers[0] === numbers[1];
   };
 
-  window.bench.boxes = { nameOf, valueOf, find, write, same };
+  window.bench.boxes = { nameOf, valueOf, fresh, find, write, same };
 })();

@@ -4,12 +4,20 @@
 // empty battery takes nothing.
 (() => {
   const NAME = "benchwide";
+  const { leaving } = window.bench;
   let memory = null;
 
   function promised(request) {
     return new Promise((resolve, reject) => {
       request.onsuccess = () => resolve(request.result);
       request.onerror = () => reject(request.error);
+    });
+  }
+
+  function ended(transaction) {
+    return new Promise((resolve, reject) => {
+      transaction.oncomplete = resolve;
+      transaction.onabort = transaction.onerror = () => reject(transaction.error);
     });
   }
 
@@ -23,10 +31,25 @@
     return promised(request);
   }
 
+  // The later edit of a box stands, whichever of the two was written.
+  async function takeUp(base) {
+    const left = leaving.left();
+    if (!left.length) return base;
+    const transaction = base.transaction("boxes", "readwrite", { durability: "strict" });
+    const kept = transaction.objectStore("boxes");
+    for (const box of left) {
+      const request = kept.get([box.group, box.field]);
+      request.onsuccess = () => request.result?.stamp_ms >= box.stamp_ms || kept.put(box);
+    }
+    await ended(transaction);
+    leaving.takenUp();
+    return base;
+  }
+
   // A private window may refuse storage; the page then works without it.
   let opened = null;
   const database = () =>
-    (opened ??= open().catch(() => {
+    (opened ??= open().then(takeUp).catch(() => {
       memory = { boxes: new Map(), outbox: new Map(), notes: new Map() };
       return null;
     }));
@@ -49,10 +72,7 @@
       if (put === undefined) kept.delete(remove);
       else kept.put(put, ...(key === undefined ? [] : [key]));
     }
-    await new Promise((resolve, reject) => {
-      transaction.oncomplete = resolve;
-      transaction.onabort = transaction.onerror = () => reject(transaction.error);
-    });
+    await ended(transaction);
   }
 
   async function everything(store) {
@@ -77,6 +97,12 @@
     return name;
   }
 
+  async function putBoxes(boxes) {
+    boxes.forEach(leaving.hold);
+    await change("boxes", boxes.map((put) => ({ put })));
+    boxes.forEach(leaving.settled);
+  }
+
   const of = (group) => (one) => one.group === group;
 
   window.bench.keeper = {
@@ -86,7 +112,7 @@
     isKept: async () => (await database()) !== null,
     boxes: async (group) => (await everything("boxes")).filter(of(group)),
     allBoxes: () => everything("boxes"),
-    putBoxes: (boxes) => change("boxes", boxes.map((put) => ({ put }))),
+    putBoxes,
     forgetBoxes: (boxes) => change("boxes", boxes.map(({ group, field }) => ({ remove: [group, field] }))),
     waiting: async (group) => (await everything("outbox")).filter(of(group)).sort((a, b) => a.pressed_ms - b.pressed_ms),
     allWaiting: () => everything("outbox"),

@@ -76,11 +76,11 @@
       flush,
       waiting: () => keeper.waiting(group),
       // Pressing twice is sending once.
-      async post(url, body) {
+      async post(url, body, pressed_ms) {
         const waiting = await keeper.waiting(group);
         const last = waiting.at(-1);
         if (!last || JSON.stringify(last.body) !== JSON.stringify(body)) {
-          await keeper.post({ group, url, key: newKey(), body, pressed_ms: Date.now() });
+          await keeper.post({ group, url, key: newKey(), body, pressed_ms });
         }
         tries = 0;
         if (running) await running;

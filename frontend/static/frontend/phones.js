@@ -16,6 +16,7 @@
     let seen = (await keeper.note(`seen:${group}`)) ?? "";
     let timer = null;
     let running = null;
+    let pressed_ms = 0;
 
     // One box after the other: what was typed last is written last.
     let writing = Promise.resolve();
@@ -27,8 +28,8 @@
     function keep(element) {
       const field = named.nameOf(form, element);
       if (!field) return;
-      const before = kept.get(field)?.stamp_ms ?? 0;
-      const box = { group, field, value: named.valueOf(form, element), stamp_ms: Math.max(Date.now(), before + 1), synced: false, sent: false };
+      const before_ms = Math.max(pressed_ms, kept.get(field)?.stamp_ms ?? 0);
+      const box = named.fresh(group, field, named.valueOf(form, element), before_ms);
       kept.set(field, box);
       write([box]).then(() => onStatus("kept"));
       clearTimeout(timer);
@@ -166,6 +167,9 @@
       poll,
       unsent,
       settled: () => writing,
+      // What is typed from now on is not on the sheet that is being sent, whatever the
+      // clock of the phone does.
+      press: () => (pressed_ms = Math.max(Date.now(), ...[...kept.values()].map((box) => box.stamp_ms))),
       // What was on a sheet that is received needs no sending any more.
       received: (pressed_ms) => {
         const sent = unsent().filter((box) => box.stamp_ms <= pressed_ms).map((box) => ({ ...box, sent: true }));

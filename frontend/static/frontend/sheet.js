@@ -2,7 +2,7 @@
 // The bench sheet: keeps what is typed, sends it when it is pressed, and says at
 // any time where it is. Without this the sheet is a form that is sent once.
 (() => {
-  const { boxes, keeper, outbox, phones, problems, receipt, site } = window.bench;
+  const { boxes, keeper, leaving, outbox, phones, problems, receipt, site } = window.bench;
 
   // The scale follows the station until somebody chooses one.
   function followStation(form) {
@@ -50,7 +50,11 @@
         const { status, content } = await site.ask(asked.action, { method: "POST", body });
         said.textContent = status === 200 ? "" : (content.sentence ?? "");
         if (status !== 200) return code.focus();
-        if (content.group !== form.dataset.draft) return window.location.reload();
+        if (content.group !== form.dataset.draft) {
+          // However slow the network is, it is not the other group's sheet that is shown.
+          await window.caches?.delete("bench-sheet");
+          return window.location.reload();
+        }
         asked.hidden = true;
         code.value = "";
         onSignedIn();
@@ -71,7 +75,9 @@
     const touched = new Set();
     form.addEventListener("input", (event) => {
       const field = !event.detail?.kept && boxes.nameOf(form, event.target);
-      if (field) touched.add(field);
+      if (!field) return;
+      touched.add(field);
+      leaving.hold(boxes.fresh(group, field, boxes.valueOf(form, event.target)));
     });
     let pressed = false;
     let last = "";
@@ -159,8 +165,9 @@
       pressed = true;
       const body = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "key"].includes(name));
       receipt.sending(tell("Keeping the sheet on this phone, then sending it."));
+      const pressed_ms = sheet.press();
       await sheet.settled();
-      await post.post(form.action, body);
+      await post.post(form.action, body, pressed_ms);
     });
 
     const restored = sheet.restore(touched);
