@@ -41,7 +41,5 @@ def slip_in_use(group_id: int) -> str:
 
     Sessions and tokens carry it, so that a withdrawn slip signs nobody in.
     """
-    digest = (
-        Group.objects.filter(pk=group_id).values_list("slip_digest", flat=True).first()
-    )
-    return (digest or "")[:16]
+    digests = Group.objects.filter(pk=group_id).values_list("slip_digest", flat=True)
+    return (next(iter(digests), None) or "")[:16]

@@ -2,30 +2,21 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import QuerySet
 
 from results import tasks
+from results.intake.at_bench import AtBench, look_at_bench
 from results.intake.drafts import close_draft
-from results.models import (
-    Group,
-    Issue,
-    Protocol,
-    Reading,
-    Section,
-    Station,
-    Submission,
-    Vial,
-)
-from results.models.courses import protocol_in_force
+from results.models import Issue, Reading, Section, Station, Submission, Vial
 from results.policy.admission import BenchRules, admit
-from results.policy.protocol import read_protocol
 from results.policy.refusals import KeyReused, SectionClosed, SectionNotOpen
 from results.policy.typed import Admitted, RawSubmission, fold
-from results.recompute import enqueue
+from results.recompute import enqueue_new
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +48,14 @@ def accept_submission(
         Nothing was stored; the refusal says what to mend.
     """
     with transaction.atomic():
-        accepted = store_submission(
+        accepted, bench = _store(
             group_id=group_id,
             raw=raw,
             source=source,
             idempotency_key=idempotency_key,
             received_at=received_at,
         )
-        if accepted.created:
+        if accepted.created and bench.has_draft:
             close_draft(group_id=group_id, raw=raw, revision=accepted.revision)
         transaction.on_commit(tasks.wake_worker)
     return accepted
@@ -89,34 +80,50 @@ def store_submission(
         Admit what nobody is there to look at again; see `BenchRules`.
     """
     with transaction.atomic():
-        # The group's row is the lock under which its revisions are numbered.
-        group = (
-            Group.objects.select_for_update(of=("self",))
-            .select_related("section__course")
-            .get(pk=group_id)
+        accepted, _ = _store(
+            group_id=group_id,
+            raw=raw,
+            source=source,
+            idempotency_key=idempotency_key,
+            received_at=received_at,
+            lenient=lenient,
         )
-        digest = _digest(raw)
-        earlier = group.submissions.filter(idempotency_key=idempotency_key).first()
-        if earlier is not None:
-            if earlier.content_digest != digest:
-                raise KeyReused
-            return _accepted(earlier, created=False)
-        _check_times(group.section, received_at)
-        protocol = protocol_in_force(group.section.course)
-        admitted = admit(raw, _rules(group, protocol, raw, lenient=lenient))
-        submission = _store(
-            group=group,
-            protocol=protocol,
-            admitted=admitted,
-            submission=Submission(
-                source=source,
-                idempotency_key=idempotency_key,
-                content_digest=digest,
-                received_at=received_at,
-            ),
-        )
-        enqueue([submission.pk], reason="submitted", now=received_at)
-    return _accepted(submission, created=True)
+    return accepted
+
+
+def _store(
+    *,
+    group_id: int,
+    raw: RawSubmission,
+    source: str,
+    idempotency_key: str,
+    received_at: datetime,
+    lenient: bool = False,
+) -> tuple[Accepted, AtBench]:
+    bench = look_at_bench(
+        group_id=group_id, station=raw.station.strip(), idempotency_key=idempotency_key
+    )
+    digest = _digest(raw)
+    if bench.earlier_id is not None:
+        earlier = Submission.objects.get(pk=bench.earlier_id)
+        if earlier.content_digest != digest:
+            raise KeyReused
+        return _accepted(earlier, created=False), bench
+    _check_times(bench.section, received_at)
+    admitted = admit(raw, _rules(group_id, bench, raw, lenient=lenient))
+    submission = _insert(
+        Submission(
+            group_id=group_id,
+            source=source,
+            idempotency_key=idempotency_key,
+            content_digest=digest,
+            received_at=received_at,
+        ),
+        bench,
+        admitted,
+    )
+    enqueue_new(submission.pk, reason="submitted", now=received_at)
+    return _accepted(submission, created=True), bench
 
 
 def _check_times(section: Section, now: datetime) -> None:
@@ -127,69 +134,89 @@ def _check_times(section: Section, now: datetime) -> None:
 
 
 def _rules(
-    group: Group, protocol: Protocol, raw: RawSubmission, *, lenient: bool
+    group_id: int, bench: AtBench, raw: RawSubmission, *, lenient: bool
 ) -> BenchRules:
-    stations = Station.objects.filter(course_id=protocol.course_id)
-    vials: QuerySet[Vial] = Vial.objects.filter(course_id=protocol.course_id)
-    if not lenient:
-        vials = vials.exclude(issues__in=Issue.objects.live().exclude(group=group))
-    vials = _vials_like(raw.vial.strip(), vials)
     return BenchRules(
-        protocol=read_protocol(protocol.document),
-        stations={fold(code): code for code in stations.values_list("code", flat=True)},
-        vials={fold(code): code for code in vials.values_list("code", flat=True)},
-        vials_checked=group.section.course.vial_labels_checked,
+        protocol=bench.protocol(),
+        stations=_stations_like(raw.station.strip(), bench),
+        vials=_vials_like(raw.vial.strip(), group_id, bench, lenient=lenient),
+        vials_checked=bench.vial_labels_checked,
         lenient=lenient,
     )
 
 
-def _vials_like(typed: str, vials: QuerySet[Vial]) -> QuerySet[Vial]:
+def _stations_like(typed: str, bench: AtBench) -> dict[str, str]:
+    """Return the station of a code as typed, or else all that it could mean."""
+    if bench.station_id is not None:
+        return {fold(typed): typed}
+    stations = Station.objects.filter(course_id=bench.section.course_id)
+    return {fold(code): code for code in stations.values_list("code", flat=True)}
+
+
+def _vials_like(
+    typed: str, group_id: int, bench: AtBench, *, lenient: bool
+) -> dict[str, str]:
     """Return the vial of a code as typed, or else all that it could mean."""
     if not typed:
-        return vials.none()
+        return {}
+    vials: QuerySet[Vial] = Vial.objects.filter(course_id=bench.section.course_id)
+    if not lenient:
+        elsewhere = Issue.objects.live().exclude(group_id=group_id)
+        vials = vials.exclude(issues__in=elsewhere)
     exact = vials.filter(code=typed)
-    return exact if exact.exists() else vials
+    vials = exact if exact.exists() else vials
+    return {fold(code): code for code in vials.values_list("code", flat=True)}
 
 
-def _store(
-    *, group: Group, protocol: Protocol, admitted: Admitted, submission: Submission
-) -> Submission:
-    course_id, due_at = group.section.course_id, group.section.due_at
-    last = group.submissions.aggregate(last=Max("revision"))["last"] or 0
-    group.submissions.filter(is_current=True).update(is_current=False)
-    submission.group = group
-    submission.protocol = protocol
-    submission.revision = last + 1
+def _insert(submission: Submission, bench: AtBench, admitted: Admitted) -> Submission:
+    due_at = bench.section.due_at
+    if bench.standing_id is not None:
+        Submission.objects.filter(pk=bench.standing_id).update(is_current=False)
+    submission.protocol_id = bench.protocol_id
+    submission.revision = bench.standing_revision + 1
     submission.is_late = due_at is not None and submission.received_at > due_at
-    submission.station = Station.objects.get(course_id=course_id, code=admitted.station)
-    submission.vial = _vial(group, course_id, admitted.vial)
+    submission.station_id = _station_id(bench, admitted.station)
+    submission.vial_id = _vial_id(bench, admitted.vial)
     submission.scale = admitted.scale
     submission.standard_mass_g = admitted.standard_mass_g
     submission.unknown_mass_g = admitted.unknown_mass_g
     for name, digits in admitted.own.items():
         setattr(submission, name, digits)
-    submission.save()
+    submission.save(force_insert=True)
     Reading.objects.bulk_create(
-        Reading(submission=submission, **asdict(reading))
-        for reading in admitted.readings
+        Reading(
+            submission=submission,
+            position=one.position,
+            tube=one.tube,
+            replicate=one.replicate,
+            value=one.value,
+            taken_mL=one.taken_mL,
+        )
+        for one in admitted.readings
     )
     return submission
 
 
-def _vial(group: Group, course_id: int, code: str) -> Vial | None:
-    if code:
-        return Vial.objects.get(course_id=course_id, code=code)
-    issue = (
-        Issue.objects.filter(group=group, ended_at__isnull=True)
-        .select_related("vial")
-        .first()
-    )
-    return issue.vial if issue else None
+def _station_id(bench: AtBench, code: str) -> int:
+    if bench.station_id is not None:
+        return bench.station_id
+    return Station.objects.get(course_id=bench.section.course_id, code=code).pk
+
+
+def _vial_id(bench: AtBench, code: str) -> int | None:
+    if not code:
+        return bench.vial_id
+    return Vial.objects.get(course_id=bench.section.course_id, code=code).pk
 
 
 def _digest(raw: RawSubmission) -> str:
-    content = json.dumps(asdict(raw), sort_keys=True)
+    content = json.dumps(raw, default=_fields_of, sort_keys=True)
     return hashlib.sha256(content.encode()).hexdigest()
+
+
+def _fields_of(typed: Any) -> dict[str, Any]:
+    """Return what a dataclass holds; `asdict` would copy every reading first."""
+    return {one.name: getattr(typed, one.name) for one in fields(typed)}
 
 
 def _accepted(submission: Submission, *, created: bool) -> Accepted:

@@ -16,7 +16,7 @@ from django.db.models import F, Q
 from results.models import PendingRecompute
 
 MOST_ATTEMPTS = 3
-BATCH_SIZE = 500
+BATCH_SIZE, LARGEST_BATCH = 500, 2000
 _RETRY_AFTER = timedelta(seconds=2)
 _LONGEST_ERROR = 2000
 # SQLite binds at most 999 values to a statement as Django counts them.
@@ -44,6 +44,16 @@ def enqueue(submission_ids: Iterable[int], *, reason: str, now: datetime) -> Non
     ids = list(submission_ids)
     for start in range(0, len(ids), _IDS_PER_STATEMENT):
         _enqueue_some(set(ids[start : start + _IDS_PER_STATEMENT]), reason, now)
+
+
+def enqueue_new(submission_id: int, *, reason: str, now: datetime) -> None:
+    """Ask for a submission's first computing, in the transaction that makes it.
+
+    Nobody else can have asked yet, which `enqueue` has to find out.
+    """
+    PendingRecompute.objects.create(
+        submission_id=submission_id, reason=reason, available_at=now
+    )
 
 
 def _enqueue_some(ids: set[int], reason: str, now: datetime) -> None:

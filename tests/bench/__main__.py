@@ -9,19 +9,35 @@ import argparse
 import logging
 import os
 import sys
-from itertools import chain
 
 # Nothing here multiplies matrices; a setting for those must not colour a comparison.
 for name in [name for name in os.environ if name.startswith("OPENBLAS_")]:
     del os.environ[name]
 
 import django  # noqa: E402
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
+django.setup()
+
 from django.conf import settings  # noqa: E402
 from django.db import connection  # noqa: E402
 
-from tests.bench import answers, effects, machine, stored, submitting  # noqa: E402
+from tests.bench import (  # noqa: E402
+    answers,
+    effects,
+    machine,
+    recomputing,
+    stored,
+    submitting,
+)
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
+PARTS = {
+    "answers": answers.report,
+    "effects": effects.report,
+    "submitting": submitting.report,
+    "stored": stored.report,
+    "recomputing": recomputing.report,
+}
 
 
 def main():
@@ -33,17 +49,19 @@ def main():
         default=[1_000, 10_000, 100_000, 1_000_000],
         help="sizes of the batches, ascending",
     )
+    parser.add_argument(
+        "parts", nargs="*", choices=[[], *PARTS], help="what to measure; all of it"
+    )
     chosen = parser.parse_args()
     say(machine.describe())
-    for line in chain(answers.report(sorted(chosen.groups)), effects.report()):
-        say(line)
-    django.setup()
     connection.creation.create_test_db(verbosity=0)
     # Lines of the log would stand between the figures, and cost time.
     logging.disable(logging.CRITICAL)
     settings.DEBUG, settings.ALLOWED_HOSTS = False, ["*"]
-    for line in chain(stored.report(), submitting.report()):
-        say(line)
+    for name in chosen.parts or PARTS:
+        sizes = (sorted(chosen.groups),) if name == "answers" else ()
+        for line in PARTS[name](*sizes):
+            say(line)
 
 
 def say(line):

@@ -1,269 +1,145 @@
-"""Submitting and recomputing, each beside the least that the same rows cost.
+"""Submitting by HTTP, beside a bare view that checks and inserts the same rows.
 
-The bare view checks the same body with the same serializer and inserts the same
-rows in one transaction; the floor of a recompute reads the same readings and writes
-as many answers and findings. Both run in turn with ours, in one process.
+Both are served by the same web server with the same settings, on one database, and
+take turns; no worker runs.
 """
 
+import contextlib
+import http.client
 import json
+import os
 import statistics
+import tempfile
 import time
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
 
-from rest_framework.test import APIClient, APIRequestFactory
+import pytest
 
-GROUPS = 300
-ROUNDS = 5
-STORED = (1_000, 10_000)
+from results.management import processes
+from tests.api.bodies import body
+from tests.processes.site import Site, broker, database, free_port, wait_for
+
+GROUPS = 400
+ROUNDS = 6
+PHONES = 8
 PERCENTILES = (50, 95, 99)
+KINDS = {"sqlite": "folder", "postgres": "redis"}
 
 
 def report():
     """Measure, and yield what was found line by line."""
-    yield "\nSubmitting by the API, SQLite in memory, one thread"
-    yield from submitting()
-    yield "\nRecomputing stored submissions, beside reading and writing as many rows"
-    yield from recomputing()
+    yield f"\nSubmitting by HTTP, {PHONES} connections at a time"
+    for kind, broker_kind in KINDS.items():
+        try:
+            with (
+                tempfile.TemporaryDirectory() as folder,
+                database(kind, Path(folder)) as url,
+            ):
+                site = Site(Path(folder), url, broker(broker_kind, Path(folder)))
+                yield from _beside_bare(site, kind)
+        except pytest.skip.Exception as missing:
+            yield f"{kind}: not measured, {missing}"
 
 
-def submitting():
-    from tests.api.bodies import body  # noqa: PLC0415 - Django must be set up first
-
-    course, station, groups, tokens = signed_in_groups()
-    text = json.dumps(body())
-    # A group of its own: whose revisions are numbered, nobody else numbers.
-    bare = bare_view(course, station, groups[-1])
-    client, factory = APIClient(), APIRequestFactory()
-
-    def ours(number):
-        answer = client.post(
-            "/api/v1/submissions",
-            text,
-            content_type="application/json",
-            headers={
-                "Authorization": f"Bearer {tokens[number % GROUPS]}",
-                "Idempotency-Key": f"key-{number}",
-            },
-        )
-        assert answer.status_code == 201, answer.content
-
-    def theirs(number):
-        request = factory.post("/", text, content_type="application/json")
-        answer = bare(request, number=number)
-        assert answer.status_code == 201, answer.data
-
-    for number in range(20):
-        ours(number)
-        theirs(number)
-    spent = {"ours": [], "bare": []}
-    for number in range(20, 20 + GROUPS * ROUNDS):
-        for name, send in (("ours", ours), ("bare", theirs)):
-            started = time.process_time()
-            send(number)
-            spent[name].append(time.process_time() - started)
-    for name, times in spent.items():
-        cuts = statistics.quantiles(times, n=100)
-        told = ", ".join(f"p{p} {1e3 * cuts[p - 1]:.1f} ms" for p in PERCENTILES)
-        yield f"{name:5s} {1 / statistics.mean(times):6.0f} a second; {told}"
-    ratio = statistics.median(spent["bare"]) / statistics.median(spent["ours"])
-    yield f"share of the bare view's throughput, by medians: {ratio:.2f}"
+def _beside_bare(site, kind):
+    try:
+        site.manage("migrate", "--verbosity=0")
+        sign_in = f"from tests.bench.signed_in import tell; tell({GROUPS})"
+        tokens = json.loads(site.manage("shell", "--no-imports", "-c", sign_in))
+        doors = {"ours": (site.start_web(), site.port), "bare": _start_bare(site)}
+        takes = {name: [] for name in doors}
+        numbers = count()
+        for _ in range(1 + ROUNDS):
+            for name, (process, port) in doors.items():
+                takes[name].append(_take(process, port, tokens, numbers))
+    finally:
+        site.stop_all()
+    # The first of each warms up.
+    yield from _told(kind, {name: each[1:] for name, each in takes.items()})
 
 
-def signed_in_groups():
-    """A course with its groups, each with a token."""
-    from api.authentication import group_token  # noqa: PLC0415
-    from results.models import Group  # noqa: PLC0415
-    from tests.factories import (  # noqa: PLC0415
-        NOW,
-        make_course,
-        make_section,
-        make_station,
+def _start_bare(site):
+    port = free_port()
+    command = processes.web_command("127.0.0.1", port)
+    command[command.index("labsite.wsgi")] = "tests.bench.bare_site"
+    process = site.start(command)
+    wait_for(
+        lambda: processes.answers("127.0.0.1", port), within_s=30, what="bare view"
     )
+    return process, port
 
-    course = make_course("RUSH")
-    section, station = make_section(course), make_station(course)
-    groups = Group.objects.bulk_create(
-        Group(
-            section=section,
-            code=str(number),
-            slip_digest=f"{number:064d}",
-            slip_issued_at=NOW,
+
+@dataclass
+class Take:
+    """One round: seconds in all, of the server's processors, and of each request."""
+
+    wall_s: float
+    server_s: float
+    each_s: list[float]
+
+
+def _take(process, port, tokens, numbers):
+    keyed = [(token, f"key-{next(numbers)}") for token in tokens]
+    before, started = _processor_s(process.pid), time.perf_counter()
+    with ThreadPoolExecutor(PHONES) as pool:
+        shares = [keyed[start::PHONES] for start in range(PHONES)]
+        each_s = [
+            s for some in pool.map(lambda one: _send(port, one), shares) for s in some
+        ]
+    wall_s = time.perf_counter() - started
+    return Take(wall_s, _processor_s(process.pid) - before, each_s)
+
+
+def _send(port, keyed):
+    text, each_s = json.dumps(body()), []
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
+    for token, key in keyed:
+        headers = {
+            "Content-Type": "application/json",
+            "Authorization": f"Bearer {token}",
+            "Idempotency-Key": key,
+        }
+        started = time.perf_counter()
+        connection.request("POST", "/api/v1/submissions", text, headers)
+        answer = connection.getresponse()
+        content = answer.read()
+        each_s.append(time.perf_counter() - started)
+        assert answer.status == 201, content
+    connection.close()
+    return each_s
+
+
+def _processor_s(group):
+    """Seconds that all processes of a group have used."""
+    ticks = 0
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):
+            # The name, in brackets, may hold spaces.
+            after = path.read_text().rpartition(")")[2].split()
+            if int(after[2]) == group:
+                ticks += int(after[11]) + int(after[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
+
+
+def _told(kind, takes):
+    for name, rounds in takes.items():
+        per_s = statistics.median(len(one.each_s) / one.wall_s for one in rounds)
+        used_ms = statistics.median(
+            1e3 * one.server_s / len(one.each_s) for one in rounds
         )
-        for number in range(GROUPS + 1)
-    )
-    from django.utils import timezone  # noqa: PLC0415
-
-    now = timezone.now()
-    tokens = [group_token(one.pk, now=now).token for one in groups[:GROUPS]]
-    return course, station, groups, tokens
-
-
-def bare_view(course, station, group):
-    """A view that checks the body and inserts the same rows, and does nothing else."""
-    from django.db import transaction  # noqa: PLC0415
-    from django.utils import timezone  # noqa: PLC0415
-    from rest_framework.response import Response  # noqa: PLC0415
-    from rest_framework.views import APIView  # noqa: PLC0415
-
-    from api.submitted import SubmissionSentSerializer  # noqa: PLC0415
-    from results.models import PendingRecompute, Reading, Submission  # noqa: PLC0415
-
-    protocol = course.protocols.get()
-
-    class Bare(APIView):
-        authentication_classes = ()
-        permission_classes = ()
-
-        def post(self, request, number):
-            sent = SubmissionSentSerializer(data=request.data)
-            sent.is_valid(raise_exception=True)
-            data, now = sent.validated_data, timezone.now()
-            with transaction.atomic():
-                submission = Submission.objects.create(
-                    group=group,
-                    protocol=protocol,
-                    station=station,
-                    revision=1_000_000 + number,
-                    is_current=False,
-                    received_at=now,
-                    source="api",
-                    idempotency_key=f"bare-{number}",
-                    content_digest="",
-                    scale="percent_T",
-                    standard_mass_g=data["standard_mass_g"],
-                    unknown_mass_g=data["unknown_mass_g"],
-                )
-                Reading.objects.bulk_create(
-                    Reading(
-                        submission=submission,
-                        position=position,
-                        tube=one["tube"],
-                        value=one["percent_T"],
-                    )
-                    for position, one in enumerate(data["readings"], 1)
-                )
-                PendingRecompute.objects.create(
-                    submission=submission, reason="submitted", available_at=now
-                )
-            return Response({"revision": submission.revision}, status=201)
-
-    return Bare.as_view()
-
-
-def recomputing():
-    from results.models import Answer, Finding, PendingRecompute  # noqa: PLC0415
-
-    for n in STORED:
-        course = stored_submissions(n)
-        ours = worked_off(course)
-        floor = floor_of(course)
-        rows = (
-            Answer.objects.filter(submission__group__section__course=course).count(),
-            Finding.objects.filter(submission__group__section__course=course).count(),
-        )
-        assert not PendingRecompute.objects.exists()
+        cuts = statistics.quantiles([s for one in rounds for s in one.each_s], n=100)
+        shares = ", ".join(f"p{p} {1e3 * cuts[p - 1]:.0f} ms" for p in PERCENTILES)
         yield (
-            f"{n:6,d} submissions: {ours:6.2f} s, floor {floor:6.2f} s, "
-            f"{ours / floor:.2f} times; {rows[0]:,} answers, {rows[1]:,} findings"
+            f"{kind:8s} {name:4s} {per_s:4.0f} a second; {shares}; "
+            f"{used_ms:.1f} ms of the server's processors each"
         )
-
-
-def stored_submissions(n):
-    """A course whose groups have all sent the readings of an invented class."""
-    import numpy as np  # noqa: PLC0415
-
-    from results.models import Group, Reading, Submission  # noqa: PLC0415
-    from tests.factories import (  # noqa: PLC0415
-        NOW,
-        make_course,
-        make_lot,
-        make_section,
-        make_station,
-        make_vial,
-        perfect_readings,
+    pairs = list(zip(takes["ours"], takes["bare"], strict=True))
+    throughput = statistics.median(bare.wall_s / ours.wall_s for ours, bare in pairs)
+    processor = statistics.median(bare.server_s / ours.server_s for ours, bare in pairs)
+    yield (
+        f"{kind:8s} {throughput:.2f} of the bare view's throughput, {processor:.2f} of "
+        "what the server's processors do"
     )
-
-    course = make_course(f"STORED-{n}")
-    stations = [make_station(course, code=str(k)) for k in range(40)]
-    sections = [make_section(course, code=str(k)) for k in range(max(1, n // 12))]
-    vials = [
-        make_vial(make_lot(course, code=f"L{k}"), code=f"{n}-{k}") for k in range(8)
-    ]
-    protocol = course.protocols.get()
-    rng = np.random.default_rng(n)
-    groups = Group.objects.bulk_create(
-        Group(section=sections[k % len(sections)], code=str(k)) for k in range(n)
-    )
-    submissions = Submission.objects.bulk_create(
-        Submission(
-            group=group,
-            protocol=protocol,
-            station=stations[int(rng.integers(len(stations)))],
-            vial=vials[int(rng.integers(len(vials)))],
-            revision=1,
-            received_at=NOW,
-            source="table",
-            idempotency_key="1",
-            content_digest="1",
-            scale="percent_T",
-            standard_mass_g=0.21,
-            unknown_mass_g=0.25,
-            own_slope="0.199",
-            own_intercept="0.000",
-            own_unknown_mg_L="1.20",
-            own_iron_percent="12.0",
-        )
-        for group in groups
-    )
-    perfect = perfect_readings()
-    noise = rng.normal(scale=0.3, size=(n, len(perfect)))
-    Reading.objects.bulk_create(
-        (
-            Reading(
-                submission=submission,
-                position=position,
-                tube=tube,
-                value=round(value + off, 1),
-            )
-            for submission, row in zip(submissions, noise, strict=True)
-            for position, ((tube, value), off) in enumerate(
-                zip(perfect.items(), row, strict=True), 1
-            )
-        ),
-        batch_size=2_000,
-    )
-    return course
-
-
-def worked_off(course):
-    """Seconds of processor time for all of a course."""
-    from django.utils import timezone  # noqa: PLC0415
-
-    from results import recompute  # noqa: PLC0415
-    from results.rosters.recomputing import ask_for_course  # noqa: PLC0415
-
-    ask_for_course(course.code, now=timezone.now(), wake=False)
-    started = time.process_time()
-    recompute.work_off(clock=timezone.now)
-    return time.process_time() - started
-
-
-def floor_of(course):
-    """Seconds to read the same readings, and to write the same rows once more."""
-    from django.db import transaction  # noqa: PLC0415
-
-    from results.models import Answer, Finding, Reading, Submission  # noqa: PLC0415
-
-    kept = {"submission__group__section__course": course}
-    answers = list(Answer.objects.filter(**kept))
-    findings = list(Finding.objects.filter(**kept))
-    Answer.objects.filter(**kept).delete()
-    Finding.objects.filter(**kept).delete()
-    for row in (*answers, *findings):
-        row.pk = None
-    started = time.process_time()
-    list(Submission.objects.filter(group__section__course=course).values_list())
-    list(Reading.objects.filter(**kept).values_list())
-    with transaction.atomic():
-        Answer.objects.bulk_create(answers, batch_size=500)
-        Finding.objects.bulk_create(findings, batch_size=500)
-    return time.process_time() - started

@@ -1,0 +1,14 @@
+"""The door to the bare view, for the same web server and settings as the site's."""
+
+import gc
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.bench.bare_settings")
+
+application = get_wsgi_application()
+
+# As the site's own door does.
+gc.collect()
+gc.freeze()
