@@ -7,7 +7,7 @@ import numpy as np
 
 from results.models import Answer, Finding
 from results.models.outcomes import Audience
-from results.recompute.context import contexts_of, summarise
+from results.recompute.context import Classes, summarise
 from results.recompute.outcomes import answer_rows, finding_rows, worked_rows
 from results.recompute.readings import ProtocolBatch
 from results.recompute.wholeclass import seen_against_others
@@ -27,7 +27,9 @@ _HARMLESS = frozenset({"out_of_range", "nominal_mass", "unknown_side"})
 _LIKELY = 0.5
 
 
-def compute_batch(batch: ProtocolBatch, scale: ClassScale, now: datetime) -> Outcome:
+def compute_batch(
+    batch: ProtocolBatch, scale: ClassScale, classes: Classes, now: datetime
+) -> Outcome:
     """Return a batch's unsaved answers and findings.
 
     What a group is told, and which groups keep their own scale, rests on the
@@ -35,7 +37,7 @@ def compute_batch(batch: ProtocolBatch, scale: ClassScale, now: datetime) -> Out
     """
     first = compute_answers(batch.scheme, batch.readings)
     own = summarise(batch, first)
-    contexts = contexts_of(batch, own)
+    contexts = classes.contexts_of(batch, own)
     for_group = diagnose(
         batch.scheme, batch.readings, first, context=contexts.for_group
     )

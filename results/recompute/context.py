@@ -1,4 +1,4 @@
-"""What the class says of each submission of a batch, from stored answers.
+"""What the class says of each submission of a batch.
 
 Each answer keeps the one number and the few shares that its group adds to its
 class; the context of a batch is made of those of every other current submission
@@ -7,25 +7,33 @@ under the protocol, and of the batch's own.
 
 import hashlib
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime
+import time
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from results.models import AssignedValues, Submission
+from results.models import Answer
+from results.recompute.members import (
+    Members,
+    assigned_at,
+    group_and_staff,
+    log_of_positive,
+    real,
+    stored_members,
+)
 from results.recompute.readings import ProtocolBatch
 from results.science.answer import Answers
-from results.science.arrays import FloatArray, IntArray
+from results.science.arrays import BoolArray, FloatArray
 from results.science.diagnosis import (
     Context,
     care_of,
-    class_context,
     own_log_absorptivity,
     own_log_iron,
 )
 
-_NO_LOT = -1
+# Other workers store answers of the same class meanwhile.
+_READ_AGAIN_S = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,20 +62,6 @@ class Contexts:
     for_staff: Context
 
 
-@dataclass(frozen=True, slots=True)
-class _Members:
-    """Current submissions of a class, one row each."""
-
-    received_at: list[datetime]
-    station: IntArray
-    lot: IntArray
-    log_absorptivity: FloatArray
-    log_iron: FloatArray
-    standard_mass_g: FloatArray
-    unknown_mass_g: FloatArray
-    care: FloatArray
-
-
 def summarise(batch: ProtocolBatch, answers: Answers) -> OwnSummary:
     """Return what each submission adds to its class."""
     return OwnSummary(
@@ -90,123 +84,79 @@ def _typed(values: FloatArray) -> list[list[float]]:
     ]
 
 
-def contexts_of(batch: ProtocolBatch, own: OwnSummary) -> Contexts:
-    """Return both contexts of a batch; three queries."""
-    others = _others(batch, own.care.shape[1])
-    mine = _mine(batch, own)
-    both = _joined(others, mine)
-    log_assigned, assigned_sd = _assigned(both)
-    # Groups whose vial nobody knows are no lot of their own.
-    log_iron = np.where(both.lot == _NO_LOT, np.nan, both.log_iron)
-    rows = np.arange(len(others.station), len(both.station))
+@dataclass
+class _Class:
+    """A class as it was read and has been stored since."""
 
-    def context(
-        assigned: FloatArray | None = None, sd: FloatArray | None = None
-    ) -> Context:
-        return class_context(
-            both.log_absorptivity,
-            both.station,
-            log_iron=log_iron,
-            lot=both.lot,
-            assigned_log_iron=assigned,
-            assigned_sd=sd,
-            standard_mass_g=both.standard_mass_g,
-            unknown_mass_g=both.unknown_mass_g,
-            care=both.care,
-        ).rows(rows)
+    members: Members
+    read_at_s: float
+    contexts: tuple[Context, Context] | None = None
 
-    return Contexts(context(), context(log_assigned, assigned_sd))
+    def put(self, new: Members) -> None:
+        """Enter rows; of a group, the last one stands."""
+        if (self.members.where_same(new) >= 0).all():
+            return
+        stay = ~np.isin(self.members.group, new.group)
+        self.members = self.members.chosen(stay).joined(new)
+        self.contexts = None
 
 
-def _others(batch: ProtocolBatch, care_levels: int) -> _Members:
-    rows = list(
-        Submission.objects.filter(
-            protocol_id=batch.protocol_id, is_current=True, answer__isnull=False
-        )
-        .order_by("pk")
-        .values_list(
-            "pk",
-            "received_at",
-            "station_id",
-            "vial__lot_id",
-            "answer__log_absorptivity",
-            "answer__iron_percent",
-            "standard_mass_g",
-            "unknown_mass_g",
-            "answer__care",
-        )
+@dataclass
+class Classes:
+    """The classes that a run of batches meets: each is read once, not for every batch.
+
+    What is stored is entered; what others store is seen some seconds later.
+    """
+
+    _by_protocol: dict[int, _Class] = field(default_factory=dict)
+    _computed: list[tuple[int, BoolArray, Members]] = field(default_factory=list)
+
+    def contexts_of(self, batch: ProtocolBatch, own: OwnSummary) -> Contexts:
+        """Return both contexts of a batch; three queries, or one."""
+        mine = _mine(batch, own)
+        self._computed.append((batch.protocol_id, batch.is_current, mine))
+        one = self._class(batch.protocol_id, own.care.shape[1])
+        rows = one.members.where_same(mine)
+        if (rows >= 0).all():
+            # Computed again, a batch says what its rows have said already.
+            one.contexts = one.contexts or group_and_staff(one.members)
+            return Contexts(*(each.rows(rows) for each in one.contexts))
+        others = ~np.isin(one.members.submission, mine.submission)
+        both = one.members.chosen(others).joined(mine)
+        of_batch = slice(int(others.sum()), None)
+        return Contexts(*(each.rows(of_batch) for each in group_and_staff(both)))
+
+    def stored(self, answers: Iterable[Answer]) -> None:
+        """Enter what has been stored of what was computed since the last time."""
+        iron = {one.submission_id: one.iron_percent for one in answers}
+        for protocol_id, is_current, computed in self._computed:
+            kept = np.isin(computed.submission, list(iron)) & is_current
+            new = computed.chosen(kept & np.isfinite(computed.care).all(axis=1))
+            values = real([iron[pk] for pk in new.submission.tolist()])
+            self._by_protocol[protocol_id].put(
+                replace(new, log_iron=log_of_positive(values))
+            )
+        self._computed.clear()
+
+    def _class(self, protocol_id: int, care_levels: int) -> _Class:
+        now_s = time.monotonic()
+        known = self._by_protocol.get(protocol_id)
+        if known is None or now_s - known.read_at_s > _READ_AGAIN_S:
+            members = stored_members(protocol_id, care_levels)
+            known = self._by_protocol[protocol_id] = _Class(members, now_s)
+        return known
+
+
+def _mine(batch: ProtocolBatch, own: OwnSummary) -> Members:
+    return Members(
+        batch.submission,
+        batch.group,
+        batch.station,
+        batch.lot,
+        own.log_absorptivity,
+        own.log_iron,
+        batch.readings.standard_mass_g,
+        batch.readings.unknown_mass_g,
+        own.care,
+        *assigned_at(batch.lot, batch.received_at),
     )
-    in_batch = set(batch.submission_ids)
-    # Answers of an earlier version of the computation may hold fewer shares.
-    kept = [
-        row for row in rows if row[0] not in in_batch and len(row[-1]) == care_levels
-    ]
-    return _members(kept)
-
-
-def _mine(batch: ProtocolBatch, own: OwnSummary) -> _Members:
-    stored = {
-        row[0]: row[1:]
-        for row in Submission.objects.filter(pk__in=batch.submission_ids).values_list(
-            "pk", "received_at", "station_id", "vial__lot_id"
-        )
-    }
-    places = [stored[pk] for pk in batch.submission_ids]
-    return _Members(
-        received_at=[place[0] for place in places],
-        station=_whole([place[1] for place in places]),
-        lot=_whole([place[2] for place in places]),
-        log_absorptivity=own.log_absorptivity,
-        log_iron=own.log_iron,
-        standard_mass_g=batch.readings.standard_mass_g,
-        unknown_mass_g=batch.readings.unknown_mass_g,
-        care=own.care,
-    )
-
-
-def _members(rows: Sequence[tuple]) -> _Members:  # type: ignore[type-arg]
-    iron = _real([row[5] for row in rows])
-    with np.errstate(all="ignore"):
-        log_iron = np.log(np.where(iron > 0, iron, np.nan))
-    return _Members(
-        received_at=[row[1] for row in rows],
-        station=_whole([row[2] for row in rows]),
-        lot=_whole([row[3] for row in rows]),
-        log_absorptivity=_real([row[4] for row in rows]),
-        log_iron=log_iron,
-        standard_mass_g=_real([row[6] for row in rows]),
-        unknown_mass_g=_real([row[7] for row in rows]),
-        care=np.array([row[8] for row in rows], dtype=np.float64),
-    )
-
-
-def _joined(others: _Members, mine: _Members) -> _Members:
-    if not others.received_at:
-        return mine
-    arrays = {
-        name: np.concatenate([getattr(others, name), getattr(mine, name)])
-        for name in _Members.__slots__
-        if name != "received_at"
-    }
-    return _Members(received_at=others.received_at + mine.received_at, **arrays)
-
-
-def _assigned(members: _Members) -> tuple[FloatArray, FloatArray]:
-    """Return log assigned values and relative uncertainties by row; NaN if none."""
-    lots = members.lot.tolist()
-    values = AssignedValues(lots)
-    found = [
-        values.at(lot, moment)
-        for lot, moment in zip(lots, members.received_at, strict=True)
-    ]
-    iron = _real([one.iron_percent if one else None for one in found])
-    u_iron = _real([one.u_iron_percent if one else None for one in found])
-    return np.log(iron), u_iron / iron
-
-
-def _whole(values: Sequence[int | None]) -> IntArray:
-    return np.array([_NO_LOT if v is None else v for v in values], dtype=np.int64)
-
-
-def _real(values: Sequence[float | None]) -> FloatArray:
-    return np.array([np.nan if v is None else v for v in values], dtype=np.float64)

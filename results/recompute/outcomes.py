@@ -100,6 +100,8 @@ def answer_rows(
         "readings_digest": own.digests,
     }
     log_absorptivity = own.log_absorptivity.tolist()
+    # A class has one scale or two: each is written out once.
+    written = {id(scale): asdict(scale) for scale in scales}
     for row, submission_id in enumerate(batch.submission_ids):
         yield Answer(
             submission_id=submission_id,
@@ -108,7 +110,7 @@ def answer_rows(
             log_absorptivity=_finite(log_absorptivity[row]),
             details={
                 **{name: _finite(column[row]) for name, column in details.items()},
-                "class_scale": asdict(scales[row]),
+                "class_scale": written[id(scales[row])],
             },
             **{name: _finite(column[row]) for name, column in columns.items()},
             **{name: column[row] for name, column in others.items()},

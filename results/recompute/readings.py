@@ -1,8 +1,9 @@
 """Stored submissions laid out as arrays, one batch for each protocol."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,12 @@ from results.models import Protocol, Reading, Submission
 from results.policy.protocol import read_protocol
 from results.policy.typed import BLANK, OWN_FIELDS, Scale
 from results.science.answer import Readings
-from results.science.arrays import FloatArray
+from results.science.arrays import BoolArray, FloatArray, IntArray
 from results.science.dilution import Scheme
 from results.science.worked import ReportedValues
+
+NO_LOT = -1
+_PLACES = ("group_id", "station_id", "vial__lot_id", "received_at", "is_current")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +29,10 @@ class ProtocolBatch:
     ----------
     submission_ids : list of int
         The submissions, in the order of the arrays' rows.
+    group, station, lot : array of int (N,)
+        Whose they are, read where, of which lot; `NO_LOT` where nobody knows.
+    received_at : list of datetime
+    is_current : array of bool (N,)
     """
 
     protocol_id: int
@@ -32,17 +40,36 @@ class ProtocolBatch:
     submission_ids: list[int]
     readings: Readings
     reported: list[ReportedValues]
+    group: IntArray
+    station: IntArray
+    lot: IntArray
+    received_at: list[datetime]
+    is_current: BoolArray
 
-    def signals(self) -> FloatArray:
-        """Return all meter values, shape (N, all tubes and replicates)."""
-        groups = len(self.submission_ids)
-        return np.concatenate(
-            [
-                self.readings.standard_signal.reshape(groups, -1),
-                self.readings.unknown_signal.reshape(groups, -1),
-            ],
-            axis=1,
+    @property
+    def submission(self) -> IntArray:
+        """The submissions as an array (N,)."""
+        return whole(self.submission_ids)
+
+    @property
+    def replicates(self) -> int:
+        """The most readings of one tube."""
+        return int(self.readings.standard_signal.shape[2])
+
+    def signals(self, replicates: int | None = None) -> FloatArray:
+        """Return all meter values, shape (N, all tubes and replicates).
+
+        Parameters
+        ----------
+        replicates : int, optional
+            Places for each tube, NaN where there is no reading; as many as are needed.
+        """
+        more = (replicates or self.replicates) - self.replicates
+        tubes = np.concatenate(
+            [self.readings.standard_signal, self.readings.unknown_signal], axis=1
         )
+        padded = np.pad(tubes, ((0, 0), (0, 0), (0, more)), constant_values=np.nan)
+        return padded.reshape(len(self.submission_ids), -1)
 
 
 def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
@@ -56,6 +83,7 @@ def load_batches(submissions: QuerySet[Submission]) -> Iterator[ProtocolBatch]:
         "scale",
         "station__scale",
         "station__step",
+        *_PLACES,
         *OWN_FIELDS,
     ):
         by_protocol[row[1]].append(row)
@@ -103,8 +131,18 @@ def _lay_out(
             step=np.array([row[6] if row[4] == row[5] else np.nan for row in rows]),
             blank_signal=blanks.signal[:, 0, :],
         ),
-        [ReportedValues(**_reported(row[7:])) for row in rows],
+        [ReportedValues(**_reported(row[12:])) for row in rows],
+        group=whole([row[7] for row in rows]),
+        station=whole([row[8] for row in rows]),
+        lot=whole([row[9] for row in rows]),
+        received_at=[row[10] for row in rows],
+        is_current=np.array([row[11] for row in rows], dtype=np.bool_),
     )
+
+
+def whole(values: Sequence[int | None]) -> IntArray:
+    """Return keys as an array, `NO_LOT` for nothing."""
+    return np.array([NO_LOT if v is None else v for v in values], dtype=np.int64)
 
 
 def _reported(own: tuple[str, ...]) -> dict[str, str]:

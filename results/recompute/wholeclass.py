@@ -18,13 +18,14 @@ from results.models.outcomes import Audience
 from results.recompute.context import OwnSummary
 from results.recompute.pending import enqueue
 from results.recompute.readings import ProtocolBatch, load_batches
-from results.science.arrays import IntArray
 from results.science.diagnosis import Finding as Noticed
 from results.science.diagnosis import other_lot, same_readings
 
 # Enough of a class to tell how often two groups agree by chance.
 _SAMPLE = 300
 _SAME = "same_readings"
+
+_Values = tuple[tuple[int, float], ...]
 
 
 def seen_against_others(
@@ -40,34 +41,35 @@ def _of_other_lots(batch: ProtocolBatch, own: OwnSummary) -> list[Noticed]:
     )
     lots = list(Lot.objects.filter(course_id=course_id).values_list("pk", flat=True))
     values = AssignedValues(lots)
-    held = {
-        pk: (lot_id, received_at)
-        for pk, lot_id, received_at in Submission.objects.filter(
-            pk__in=batch.submission_ids, vial__lot__in=lots
-        ).values_list("pk", "vial__lot_id", "received_at")
-    }
+    held = batch.lot.tolist()
     # Rows that the same values held for are compared at once: nearly always all.
-    by_values: dict[tuple[tuple[int, float], ...], list[int]] = {}
-    for row, pk in enumerate(batch.submission_ids):
-        if pk in held:
-            at = _values_at(values, lots, held[pk][1])
-            if held[pk][0] in dict(at):
-                by_values.setdefault(at, []).append(row)
+    by_values: dict[_Values, list[int]] = {}
+    for moment, rows in _by_moment(batch).items():
+        at = _values_at(values, lots, moment)
+        with_value = {lot_id for lot_id, _ in at}
+        by_values.setdefault(at, []).extend(r for r in rows if held[r] in with_value)
     found = []
     for at, rows in by_values.items():
         place = {lot_id: index for index, (lot_id, _) in enumerate(at)}
         noticed = other_lot(
             own.log_iron[rows],
-            np.array([place[held[batch.submission_ids[row]][0]] for row in rows]),
+            np.array([place[held[row]] for row in rows], dtype=np.int64),
             np.log(np.array([iron for _, iron in at])),
         )
         found += [replace(one, row=rows[one.row]) for one in noticed]
     return found
 
 
+def _by_moment(batch: ProtocolBatch) -> dict[datetime, list[int]]:
+    rows: dict[datetime, list[int]] = {}
+    for row, moment in enumerate(batch.received_at):
+        rows.setdefault(moment, []).append(row)
+    return rows
+
+
 def _values_at(
     values: AssignedValues, lots: Iterable[int], moment: datetime
-) -> tuple[tuple[int, float], ...]:
+) -> _Values:
     """Return lots that have a value with what it was at a moment."""
     return tuple(
         (lot_id, value.iron_percent)
@@ -79,7 +81,7 @@ def _values_at(
 def _same_readings(
     batch: ProtocolBatch, own: OwnSummary, now: datetime
 ) -> list[Noticed]:
-    twins = set(_twins(batch, own))
+    twins = _twins(batch, own)
     if not twins and len(set(own.digests)) == len(own.digests):
         return []
     sample = set(
@@ -89,29 +91,31 @@ def _same_readings(
         .order_by("-submission_id")
         .values_list("submission_id", flat=True)[:_SAMPLE]
     )
-    concerned = sample | twins | set(batch.submission_ids)
+    others = (sample | twins).difference(batch.submission_ids)
     found: set[int] = set()
     noticed = []
-    for others in load_batches(Submission.objects.filter(pk__in=concerned)):
-        for one in same_readings(others.signals(), _groups(others)):
-            found.add(others.submission_ids[one.row])
-            noticed.append((others.submission_ids[one.row], one))
+    parts = [batch, *load_batches(Submission.objects.filter(pk__in=others))]
+    replicates = max(part.replicates for part in parts)
+    ids = [pk for part in parts for pk in part.submission_ids]
+    for one in same_readings(
+        np.concatenate([part.signals(replicates) for part in parts]),
+        np.concatenate([part.group for part in parts]),
+    ):
+        found.add(ids[one.row])
+        noticed.append((ids[one.row], one))
     _tell_the_twins(found & twins, now)
     row_of = {pk: row for row, pk in enumerate(batch.submission_ids)}
     return [replace(one, row=row_of[pk]) for pk, one in noticed if pk in row_of]
 
 
-def _twins(batch: ProtocolBatch, own: OwnSummary) -> Iterable[int]:
+def _twins(batch: ProtocolBatch, own: OwnSummary) -> set[int]:
     """Return other current submissions with the readings of one of the batch."""
-    return (
-        Answer.objects.filter(
-            readings_digest__in=own.digests,
-            submission__protocol_id=batch.protocol_id,
-            submission__is_current=True,
-        )
-        .exclude(submission_id__in=batch.submission_ids)
-        .values_list("submission_id", flat=True)
-    )
+    alike = Answer.objects.filter(
+        readings_digest__in=own.digests,
+        submission__protocol_id=batch.protocol_id,
+        submission__is_current=True,
+    ).values_list("submission_id", flat=True)
+    return set(alike).difference(batch.submission_ids)
 
 
 def _tell_the_twins(twins: set[int], now: datetime) -> None:
@@ -120,12 +124,3 @@ def _tell_the_twins(twins: set[int], now: datetime) -> None:
         submission_id__in=twins, code=_SAME, audience=Audience.STAFF
     ).values_list("submission_id", flat=True)
     enqueue(twins - set(told), reason="same readings came", now=now)
-
-
-def _groups(batch: ProtocolBatch) -> IntArray:
-    group_of = dict(
-        Submission.objects.filter(pk__in=batch.submission_ids).values_list(
-            "pk", "group_id"
-        )
-    )
-    return np.array([group_of[pk] for pk in batch.submission_ids])

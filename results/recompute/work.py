@@ -10,6 +10,7 @@ from results.models import Answer, Finding, Submission, WorkBatch
 from results.recompute import pending
 from results.recompute.batch import Outcome, compute_batch
 from results.recompute.classes import class_scales
+from results.recompute.context import Classes
 from results.recompute.grades import refresh_grades_of
 from results.recompute.outcomes import ANSWER_FIELDS
 from results.recompute.pending import Claim
@@ -22,7 +23,7 @@ logger = logging.getLogger(__name__)
 def work_off(
     *,
     clock: Callable[[], datetime],
-    limit: int = pending.BATCH_SIZE,
+    limit: int | None = None,
     told: Callable[[int], object] = lambda _: None,
 ) -> int:
     """Compute everything that waits, batch by batch.
@@ -31,8 +32,9 @@ def work_off(
     ----------
     clock : callable
         Returns the time; asked anew for every batch.
-    limit : int
-        Most submissions in a batch.
+    limit : int, optional
+        Most submissions in a batch. Without one, batches double while more than a
+        batch waits: whole courses go by faster so, and single ones wait for nobody.
     told : callable
         Called with the number of submissions after each batch.
 
@@ -41,13 +43,16 @@ def work_off(
     int
         Number of submissions that were tried.
     """
-    tried = 0
-    while (claim := pending.claim(now=(started := clock()), limit=limit)).requests:
-        failed = _compute_or_split(claim, sorted(claim.requests), clock)
+    tried, classes = 0, Classes()
+    most = limit or pending.BATCH_SIZE
+    while (claim := pending.claim(now=(started := clock()), limit=most)).requests:
+        failed = _compute_or_split(claim, sorted(claim.requests), classes, clock)
         size = len(claim.requests)
         _note(started, clock(), size, failed)
         tried += size
         told(size)
+        if limit is None and size == most:
+            most = min(2 * most, pending.LARGEST_BATCH)
     return tried
 
 
@@ -68,7 +73,7 @@ def _note(started: datetime, now: datetime, size: int, failed: int) -> None:
 
 
 def _compute_or_split(
-    claim: Claim, ids: list[int], clock: Callable[[], datetime]
+    claim: Claim, ids: list[int], classes: Classes, clock: Callable[[], datetime]
 ) -> int:
     """Compute submissions together; on an error, halve until the culprit is alone.
 
@@ -78,7 +83,7 @@ def _compute_or_split(
         How many had an error.
     """
     try:
-        answers, findings = _compute(ids, clock())
+        answers, findings = _compute(ids, classes, clock())
     except DatabaseError:
         # Nothing is wrong with the submissions: the lease brings them back.
         raise
@@ -86,21 +91,23 @@ def _compute_or_split(
         if len(ids) > 1:
             middle = len(ids) // 2
             halves = ids[:middle], ids[middle:]
-            return sum(_compute_or_split(claim, half, clock) for half in halves)
+            return sum(
+                _compute_or_split(claim, half, classes, clock) for half in halves
+            )
         logger.exception("Submission %s could not be computed", ids[0])
         pending.fail(claim, ids[0], error=_in_words(error), now=clock())
         return 1
-    _store(claim, ids, answers, findings, clock())
+    classes.stored(_store(claim, ids, answers, findings, clock()))
     return 0
 
 
-def _compute(ids: list[int], now: datetime) -> Outcome:
+def _compute(ids: list[int], classes: Classes, now: datetime) -> Outcome:
     answers: list[Answer] = []
     findings: list[Finding] = []
     scales = class_scales()
     for batch in load_batches(Submission.objects.filter(pk__in=ids)):
         scale = scales.get(batch.protocol_id, OWN_SCALE)
-        computed, found = compute_batch(batch, scale, now)
+        computed, found = compute_batch(batch, scale, classes, now)
         answers.extend(computed)
         findings.extend(found)
     return answers, findings
@@ -112,7 +119,7 @@ def _store(
     answers: list[Answer],
     findings: list[Finding],
     now: datetime,
-) -> None:
+) -> list[Answer]:
     with transaction.atomic():
         # A worker that lost its lease writes nothing: another one has the rows.
         owned = pending.still_owned(claim).intersection(ids)
@@ -136,6 +143,7 @@ def _store(
         )
         refresh_grades_of(owned, now=now)
         pending.finish(claim, owned)
+    return kept
 
 
 def _in_words(error: Exception) -> str:

@@ -18,12 +18,15 @@ from results.science.diagnosis import (
     no_context,
     own_log_absorptivity,
     own_log_iron,
+    told_the_answer,
 )
 from results.science.diagnosis.assumptions import FLAG_BELOW
 from results.science.diagnosis.report import report
 
 BINS = (0.0, 0.6, 0.8, 0.9, 0.97, 0.99, 1.0001)
 FEWEST_IN_BIN = 200
+# Relative standard uncertainty with which a lot is assigned its value.
+ASSIGNED_SD = 0.003
 NOTHING, MASS = "", "nominal_mass"
 
 
@@ -66,8 +69,7 @@ def _codes(finding):
 def context_of(scheme, readings, station, lot, assigned=None):
     """Rebuild the class's context from what would be stored of each group."""
     answers = compute_answers(scheme, readings)
-    staff = {} if assigned is None else {"assigned_log_iron": np.log(assigned)}
-    return class_context(
+    context = class_context(
         own_log_absorptivity(scheme, readings, answers),
         station,
         log_iron=own_log_iron(answers),
@@ -75,7 +77,11 @@ def context_of(scheme, readings, station, lot, assigned=None):
         standard_mass_g=readings.standard_mass_g,
         unknown_mass_g=readings.unknown_mass_g,
         care=care_of(scheme, readings),
-        **staff,
+    )
+    if assigned is None:
+        return context
+    return told_the_answer(
+        context, np.log(assigned), np.full(len(assigned), ASSIGNED_SD)
     )
 
 

@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from results import recompute
-from results.models import Answer, Finding, PendingRecompute, Submission
+from results.models import Answer, Finding, PendingRecompute, Submission, WorkBatch
 from results.recompute import pending
 from tests.factories import (
     NOW,
@@ -171,17 +171,77 @@ def test_findings_are_replaced_not_added_to(submissions):
 
 def test_the_number_of_queries_does_not_grow_with_the_batch(submissions):
     # Claim: savepoint, select, update, release. Compute: class fits; submissions,
-    # their protocols, their readings; for the context the class's answers, the
-    # batch's stations and lots, assigned values; for whole-class findings the
-    # course, its assigned values, the batch's lots, groups with the same readings.
+    # their protocols, their readings; for the context the class's answers, their
+    # assigned values, the batch's assigned values; for whole-class findings the
+    # course, its lots and assigned values, groups with the same readings.
     # Store: savepoint, owned, answers before, insert answers, delete findings,
     # select and delete pending, release. Last, a claim that finds nothing.
+    recompute.work_off(clock=clock)
+    three = [submit_own(number) for number in range(3, 6)]
     with CaptureQueriesContext(connection) as for_three:
         recompute.work_off(clock=clock)
-    more = [submit_own(number) for number in range(3, 33)]
+    more = [submit_own(number) for number in range(6, 36)]
 
     with CaptureQueriesContext(connection) as for_thirty:
         recompute.work_off(clock=clock)
 
-    assert len(more) == 30
+    assert (len(three), len(more)) == (3, 30)
     assert len(for_thirty) == len(for_three)
+
+
+def outcomes():
+    """What is stored of every submission, to nine figures, without keys and times."""
+    answers = Answer.objects.order_by("submission_id").values_list(
+        "submission_id", "iron_percent", "low", "high", "log_absorptivity"
+    )
+    findings = Finding.objects.order_by("submission_id", "audience", "code", "tube")
+    rows = [
+        *answers,
+        *findings.values_list("submission_id", "audience", "code", "probability"),
+    ]
+    return [[f"{x:.9g}" if isinstance(x, float) else x for x in row] for row in rows]
+
+
+def test_a_class_computed_again_in_small_batches_says_the_same(submissions):
+    for number in range(3, 25):
+        submit_own(number)
+    slipped = raw_submission(percent_T={"2": 70.0})
+    submit(make_group(code="slipped"), slipped)
+    recompute.work_off(clock=clock)
+    everybody = list(Submission.objects.values_list("pk", flat=True))
+    recompute.enqueue(everybody, reason="again", now=NOW)
+    recompute.work_off(clock=clock)
+    together = outcomes()
+
+    recompute.enqueue(everybody, reason="again", now=NOW)
+    recompute.work_off(clock=clock, limit=4)
+
+    assert outcomes() == together
+    assert Finding.objects.exists()
+
+
+def test_a_revision_takes_the_place_of_the_one_before_in_its_class(submissions):
+    groups = [submit_own(number) for number in range(3, 12)]
+    recompute.work_off(clock=clock)
+    revised = Submission.objects.get(pk=groups[0]).group
+    submit(revised, raw_submission(percent_T={"3": 30.0}), key="second")
+    later = submit_own(40)
+
+    recompute.work_off(clock=clock, limit=1)
+
+    in_small_batches = outcomes()
+    recompute.enqueue([later], reason="again", now=NOW)
+    recompute.work_off(clock=clock)
+    assert outcomes() == in_small_batches
+
+
+def test_whole_courses_go_by_in_batches_that_grow(submissions, monkeypatch):
+    monkeypatch.setattr(pending, "BATCH_SIZE", 2)
+    monkeypatch.setattr(pending, "LARGEST_BATCH", 6)
+    for number in range(3, 22):
+        submit_own(number)
+
+    recompute.work_off(clock=clock)
+
+    sizes = list(WorkBatch.objects.order_by("pk").values_list("size", flat=True))
+    assert sizes == [2, 4, 6, 6, 4]

@@ -9,6 +9,7 @@ from results.science.diagnosis import (
     class_context,
     own_log_absorptivity,
     own_log_iron,
+    told_the_answer,
 )
 from results.science.diagnosis.medians import median_of_others
 from tests.science.schemes import SCHEME, perfect_readings
@@ -113,9 +114,7 @@ def test_students_view_does_not_know_assigned_values():
     iron = np.log(10.0) + 0.1 * lot + 0.01 * rng.standard_normal(120)
 
     students = class_context(values, station, log_iron=iron, lot=lot)
-    staff = class_context(
-        values, station, log_iron=iron, lot=lot, assigned_log_iron=np.full(120, 2.0)
-    )
+    staff = told_the_answer(students, np.full(120, 2.0), np.full(120, 0.003))
 
     assert students.log_iron == pytest.approx(np.log(10.0) + 0.1 * lot, abs=0.02)
     assert not students.tells_answer

@@ -13,6 +13,7 @@ from results.science.diagnosis.context import (
     no_context,
     own_log_absorptivity,
     own_log_iron,
+    told_the_answer,
 )
 from results.science.diagnosis.deeds import Deed
 from results.science.diagnosis.diagnose import diagnose
@@ -36,4 +37,5 @@ __all__ = [
     "own_log_absorptivity",
     "own_log_iron",
     "same_readings",
+    "told_the_answer",
 ]

@@ -142,8 +142,6 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
     *,
     log_iron: FloatArray | None = None,
     lot: IntArray | None = None,
-    assigned_log_iron: FloatArray | None = None,
-    assigned_sd: FloatArray | None = None,
     standard_mass_g: FloatArray | None = None,
     unknown_mass_g: FloatArray | None = None,
     care: FloatArray | None = None,
@@ -159,9 +157,6 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
         From `own_log_iron`; with ``lot`` it gives the students' view, in which no
         assigned value takes part.
     lot : array of int (N,), optional
-    assigned_log_iron, assigned_sd : array (N,), optional
-        Log of the assigned value and its relative standard uncertainty: the staff's
-        view.  It takes the place of the lot's median.
     standard_mass_g, unknown_mass_g : array (N,), optional
         The class's weighings.
     care : array (N, 2K + 1), optional
@@ -177,8 +172,6 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
     e, e_sd = station_reference(np.asarray(log_absorptivity, float), station)
     groups = len(e)
     iron = _iron_reference(log_iron, lot, groups)
-    if assigned_log_iron is not None:
-        iron = _assigned_instead(iron, assigned_log_iron, assigned_sd)
     habits = assumed_habits(groups) if care is None else habits_of_class(care)
     return Context(
         log_absorptivity=e,
@@ -192,7 +185,30 @@ def class_context(  # noqa: PLR0913 - one keyword for each thing stored of a gro
         unknown_mass_sd_g=_mass_sd(unknown_mass_g, groups),
         care=habits.care,
         slipped=habits.slipped,
-        tells_answer=assigned_log_iron is not None,
+    )
+
+
+def told_the_answer(
+    context: Context, assigned_log_iron: FloatArray, assigned_sd: FloatArray
+) -> Context:
+    """Return the staff's view: the assigned value takes the place of the lot's median.
+
+    Parameters
+    ----------
+    assigned_log_iron, assigned_sd : array (N,)
+        Log of the assigned value and its relative standard uncertainty; NaN where
+        there is none, and the median stays.
+    """
+    known = np.isfinite(assigned_log_iron)
+    one = known[:, None]
+    return replace(
+        context,
+        log_iron=np.where(known, assigned_log_iron, context.log_iron),
+        log_iron_sd=np.where(known, assigned_sd, context.log_iron_sd),
+        other_iron=np.where(one, np.nan, context.other_iron),
+        other_iron_sd=np.where(one, np.nan, context.other_iron_sd),
+        other_weight=np.where(one, 0.0, context.other_weight),
+        tells_answer=True,
     )
 
 
@@ -204,21 +220,6 @@ def _iron_reference(
         return LotReference(unknown, unknown, np.zeros_like(unknown))
     return lot_reference(
         np.asarray(log_iron, float), lot, least_sd=GROUP_SD, fewest=FEWEST_GROUPS
-    )
-
-
-def _assigned_instead(
-    iron: LotReference, assigned: FloatArray, sd: FloatArray | None
-) -> LotReference:
-    """Take the assigned value where there is one, and nothing beside it."""
-    known = np.isfinite(assigned)
-    first = np.arange(WAYS) == 0
-    nothing = np.where(first, 1.0, np.nan)
-    given_sd = np.broadcast_to(0.003 if sd is None else sd, known.shape)
-    return LotReference(
-        np.where(known[:, None], assigned[:, None] * nothing, iron.centre),
-        np.where(known[:, None], given_sd[:, None] * nothing, iron.sd),
-        np.where(known[:, None], first, iron.weight),
     )
 
 
