@@ -3,9 +3,11 @@
 import gc
 import os
 
+from django.conf import settings
 from django.core.wsgi import get_wsgi_application
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.bench.bare_settings")
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
+settings.ROOT_URLCONF = "tests.bench.bare_urls"
 
 application = get_wsgi_application()
 
