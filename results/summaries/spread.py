@@ -3,8 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-
-import numpy as np
+from statistics import median
 
 # Fewer values than this carry no claim.
 FEWEST_FOR_A_CLAIM = 5
@@ -36,11 +35,12 @@ def spread_of(values: Iterable[float]) -> Spread | None:
     >>> spread_of([1.0, 2.0, 3.0, 4.0, 100.0])
     Spread(n=5, median=3.0, sd=1.4826)
     """
-    array = np.array([value for value in values if math.isfinite(value)])
-    if array.size == 0:
+    # Sections are small and many: sorting a dozen values takes no array.
+    present = [value for value in values if math.isfinite(value)]
+    if not present:
         return None
-    median = float(np.median(array))
+    middle = median(present)
     sd = None
-    if array.size >= FEWEST_FOR_A_CLAIM:
-        sd = float(_MAD_TO_SD * np.median(np.abs(array - median)))
-    return Spread(n=int(array.size), median=median, sd=sd)
+    if len(present) >= FEWEST_FOR_A_CLAIM:
+        sd = _MAD_TO_SD * median([abs(value - middle) for value in present])
+    return Spread(n=len(present), median=middle, sd=sd)

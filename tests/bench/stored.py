@@ -4,8 +4,16 @@ import time
 from datetime import timedelta
 
 import numpy as np
+from django.test import Client
+from django.urls import reverse
 
+from results import recompute
+from results.models import Answer, Finding, Group, Section, Station, Submission
+from results.policy.access import Rights
+from results.summaries import course as whole
+from results.summaries import effects, frequencies
 from tests.exam.crossed import Fault, Layout, draw_class
+from tests.factories import NOW, make_course, make_lot, make_staff, make_vial
 
 LAYOUT = Layout(sections=834, per_section=12, stations=300, rooms=10, lots=24)
 FIRST_COLOUR, MG_L = 0.1988, (0.3, 0.6, 1.2, 1.8, 3.0)
@@ -15,10 +23,6 @@ def report():
     """Measure, and yield what was found line by line."""
     course, rights = stored_course()
     yield f"\nA course of {LAYOUT.sections * LAYOUT.per_section:,} groups, SQLite"
-    from results import recompute  # noqa: PLC0415 - Django must be set up first
-    from results.summaries import course as whole  # noqa: PLC0415
-    from results.summaries import effects, frequencies  # noqa: PLC0415
-    from tests.factories import NOW  # noqa: PLC0415
 
     start = time.process_time()
     recompute.refresh_effects(now=NOW, course_id=course.pk)
@@ -39,20 +43,30 @@ def report():
             summary(course.code, rights=rights)
             times.append(time.process_time() - start)
         yield f"{name:20s} {1e3 * min(times):6.0f} ms"
+    yield from _pages(course)
+
+
+def _pages(course):
+    """Time what the server does for a page, from the request to its bytes."""
+    client = Client()
+    client.force_login(make_staff("ada", role="coordinator", course=course))
+    pages = {
+        "page of a section": reverse("section", args=[course.sections.first().pk]),
+        "page of the course": reverse("course", args=[course.code]),
+        "background work": reverse("course-work", args=[course.code]),
+    }
+    for name, address in pages.items():
+        times = []
+        for _ in range(5):
+            start = time.process_time()
+            answer = client.get(address)
+            times.append(time.process_time() - start)
+            assert answer.status_code == 200, name
+        yield f"{name:20s} {1e3 * min(times):6.0f} ms, {len(answer.content):,} bytes"
 
 
 def stored_course():
     """Write the course straight into the database, with answers as if computed."""
-    from results.models import (  # noqa: PLC0415
-        Answer,
-        Finding,
-        Group,
-        Section,
-        Station,
-        Submission,
-    )
-    from results.policy.access import Rights  # noqa: PLC0415
-    from tests.factories import NOW, make_course, make_lot, make_vial  # noqa: PLC0415
 
     drawn = draw_class(
         np.random.default_rng(1), fault=Fault("station", 0.05), layout=LAYOUT
@@ -114,8 +128,6 @@ def stored_course():
 
 def answer(submission, y):
     """An answer whose line and iron content are off by one factor."""
-    from results.models import Answer  # noqa: PLC0415
-    from tests.factories import NOW  # noqa: PLC0415
 
     slope = FIRST_COLOUR * float(np.exp(y))
     return Answer(
