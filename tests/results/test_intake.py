@@ -173,3 +173,26 @@ def test_without_a_broker_a_submission_is_still_accepted(
         assert accept(group).created
 
     assert "No worker could be woken" in caplog.text
+
+
+@pytest.mark.parametrize("typed", ["\ud800", "4\n5", "\x00", "9" * 5000])
+def test_what_no_code_can_be_is_no_station(group, typed):
+    with pytest.raises(NotAdmitted) as refused:
+        accept(group, raw=raw_submission(station=typed))
+
+    assert [one.where for one in refused.value.problems] == [("station",)]
+    assert not Submission.objects.exists()
+
+
+@pytest.mark.parametrize("typed", [" 4 ", "4\u200b", "4\x00"])
+def test_a_station_is_known_however_its_code_is_typed(group, typed):
+    accept(group, raw=raw_submission(station=typed))
+
+    assert Submission.objects.get().station.code == "4"
+
+
+def test_looking_at_the_bench_takes_two_statements(group, django_assert_num_queries):
+    # Lock the group; look at all of its bench. Store: submission, readings, work.
+    # Around them: a savepoint and its release.
+    with django_assert_num_queries(2 + 3 + 2):
+        accept(group)
