@@ -16,12 +16,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_groups
-from frontend.scripts import (
-    BENCH_SCRIPTS,
-    bench_scripts,
-    bench_scripts_address,
-    static_folder,
-)
+from frontend.scripts import bench_scripts, bench_scripts_address
 from results import intake
 from results.policy.refusals import Refusal
 from results.summaries.drafts import DraftBox, draft_boxes, draft_mark
@@ -29,25 +24,16 @@ from results.summaries.group import group_label
 
 # A sheet with every box typed in is a tenth of this.
 _LARGEST_BYTES = 64 * 1024
-# Files that only other pages use, or that the sheet has in one with others.
-_OF_OTHERS = {
-    "figures.js",
-    "in-place.js",
-    "kept-here.js",
-    "refresh.js",
-    "slip-code.js",
-    "sort.js",
-}
-_NOT_HELD = _OF_OTHERS.union(BENCH_SCRIPTS)
+# What the sheet refers to beside its scripts. Files of other pages would cost every
+# phone a dozen requests in the minute in which a whole section signs in.
+_HELD = ("benchwide.css", "mark.svg")
 _NO_CONTENT = 204
 _A_YEAR_S = 31_536_000
 
 
 def held_files() -> list[str]:
     """Return the addresses of the files that a phone keeps for the bench sheet."""
-    names = sorted(one.name for one in static_folder().iterdir() if one.is_file())
-    others = [static(f"frontend/{name}") for name in names if name not in _NOT_HELD]
-    return [bench_scripts_address(), *others]
+    return [bench_scripts_address(), *(static(f"frontend/{name}") for name in _HELD)]
 
 
 @require_safe
