@@ -25,4 +25,4 @@ USER benchwide
 EXPOSE 8000
 # How many web processes there are, gunicorn reads from its own variable.
 ENV WEB_CONCURRENCY=2
-CMD ["gunicorn", "labsite.wsgi", "--bind=0.0.0.0:8000", "--threads=4"]
+CMD ["gunicorn", "labsite.wsgi", "--config=python:labsite.serving", "--bind=0.0.0.0:8000"]
