@@ -12,6 +12,8 @@ _KINDS = {
     "result": "polls of the result",
 }
 
+_BUSY = ("web", "worker", "PostgreSQL", "phones")
+
 
 def details(outcome):
     """Yield what each kind of request took, and what went wrong."""
@@ -71,10 +73,14 @@ def _memory(outcome):
 
 def _processors(outcome):
     watched = outcome.watched
-    roles = ("web", "worker", "PostgreSQL", "phones")
-    return ", ".join(
-        f"{watched.busy.get(one, 0.0) / watched.seconds:.2f}" for one in roles
-    )
+    shares = [watched.busy.get(one, 0.0) / watched.seconds for one in _BUSY]
+    return ", ".join(f"{one:.2f}" for one in shares)
+
+
+def _seconds_a_group(outcome):
+    groups = outcome.rush.groups
+    spent = [outcome.watched.busy.get(one, 0.0) / groups for one in _BUSY[:3]]
+    return ", ".join(f"{one:.2f}" for one in spent)
 
 
 def _kept(outcome):
@@ -88,7 +94,7 @@ _ROWS = (
     ("a box or a poll is answered, ms", _ms("draft", "poll", "result")),
     ("a slip code is taken, ms", _ms("sign-in")),
     ("from the address to the sheet with its files, s: p50 / p95", _arrived),
-    ("from sending to the answer on the phone, s: p50 / p95", _seen),
+    ("from the receipt to the answer on the phone, s: p50 / p95", _seen),
     (
         "from the last sheet until all have answers, s",
         lambda one: f"{one.crowd.ledger.rest_s:.1f}",
@@ -106,6 +112,7 @@ _ROWS = (
     ),
     ("sheets acknowledged, stored once, computed", _kept),
     ("processors busy: web, workers, PostgreSQL, the phones", _processors),
+    ("processor seconds a group: web, workers, PostgreSQL", _seconds_a_group),
     ("most connections to PostgreSQL", lambda one: f"{one.watched.connections}"),
     ("MB: one web process, worker, scheduler", _memory),
 )
