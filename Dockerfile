@@ -23,4 +23,6 @@ RUN DEBUG=true python manage.py collectstatic --no-input \
 USER benchwide
 
 EXPOSE 8000
-CMD ["gunicorn", "labsite.wsgi", "--bind=0.0.0.0:8000", "--workers=2", "--threads=4"]
+# How many web processes there are, gunicorn reads from its own variable.
+ENV WEB_CONCURRENCY=2
+CMD ["gunicorn", "labsite.wsgi", "--config=python:labsite.serving", "--bind=0.0.0.0:8000"]

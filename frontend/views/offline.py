@@ -16,38 +16,29 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_groups
-from frontend.scripts import (
-    BENCH_SCRIPTS,
-    bench_scripts,
-    bench_scripts_address,
-    static_folder,
-)
+from frontend.scripts import bench_scripts, bench_scripts_address
 from results import intake
 from results.policy.refusals import Refusal
-from results.summaries.drafts import DraftBox, draft_boxes, draft_mark
-from results.summaries.group import group_label
+from results.summaries.drafts import (
+    DraftBox,
+    DraftMark,
+    draft_boxes,
+    draft_mark,
+)
+from results.summaries.group import GroupLabel, group_label
 
 # A sheet with every box typed in is a tenth of this.
 _LARGEST_BYTES = 64 * 1024
-# Files that only other pages use, or that the sheet has in one with others.
-_OF_OTHERS = {
-    "figures.js",
-    "in-place.js",
-    "kept-here.js",
-    "refresh.js",
-    "slip-code.js",
-    "sort.js",
-}
-_NOT_HELD = _OF_OTHERS.union(BENCH_SCRIPTS)
+# What the sheet refers to beside its scripts. Files of other pages would cost every
+# phone a dozen requests in the minute in which a whole section signs in.
+_HELD = ("benchwide.css", "mark.svg")
 _NO_CONTENT = 204
 _A_YEAR_S = 31_536_000
 
 
 def held_files() -> list[str]:
     """Return the addresses of the files that a phone keeps for the bench sheet."""
-    names = sorted(one.name for one in static_folder().iterdir() if one.is_file())
-    others = [static(f"frontend/{name}") for name in names if name not in _NOT_HELD]
-    return [bench_scripts_address(), *others]
+    return [bench_scripts_address(), *(static(f"frontend/{name}") for name in _HELD)]
 
 
 @require_safe
@@ -100,35 +91,43 @@ def draft(request: HttpRequest, group_id: int) -> HttpResponse:
     """Take what one phone typed, and answer with the group's sheet as it stands."""
     now = timezone.now()
     if request.method == "POST":
-        if len(request.body) > _LARGEST_BYTES:
-            sentence = f"A sheet has at most {_LARGEST_BYTES // 1024} kB."
-            return JsonResponse({"sentence": sentence}, status=413)
-        label = str(group_label(group_id))
-        try:
-            document = json.loads(request.body)
-            if isinstance(document, dict) and document.get("group") != label:
-                return JsonResponse({"group": label}, status=409)
-            intake.take_edits(group_id=group_id, document=document, received_at=now)
-        except (ValueError, RecursionError):
-            return JsonResponse({"sentence": "This is not JSON."}, status=400)
-        except Refusal as refusal:
-            return JsonResponse({"sentence": refusal.sentence}, status=422)
-    return _standing(request, group_id, now)
-
-
-def _standing(request: HttpRequest, group_id: int, now: datetime) -> HttpResponse:
+        return _take(request, group_id, now)
     mark = draft_mark(group_id)
-    if request.method == "GET" and request.GET.get("seen") == str(mark):
+    if request.GET.get("seen") == str(mark):
         return HttpResponse(status=_NO_CONTENT)
+    return _standing(request, group_label(group_id), mark, now)
+
+
+def _take(request: HttpRequest, group_id: int, now: datetime) -> HttpResponse:
+    if len(request.body) > _LARGEST_BYTES:
+        sentence = f"A sheet has at most {_LARGEST_BYTES // 1024} kB."
+        return JsonResponse({"sentence": sentence}, status=413)
+    label = group_label(group_id)
+    try:
+        document = json.loads(request.body)
+        if isinstance(document, dict) and document.get("group") != str(label):
+            return JsonResponse({"group": str(label)}, status=409)
+        intake.take_edits(group_id=group_id, document=document, received_at=now)
+    except (ValueError, RecursionError):
+        return JsonResponse({"sentence": "This is not JSON."}, status=400)
+    except Refusal as refusal:
+        return JsonResponse({"sentence": refusal.sentence}, status=422)
+    return _standing(request, label, draft_mark(group_id), now)
+
+
+def _standing(
+    request: HttpRequest, label: GroupLabel | None, mark: DraftMark, now: datetime
+) -> HttpResponse:
+    boxes = draft_boxes(label.group_id) if label else {}
     return JsonResponse(
         {
-            "group": str(group_label(group_id)),
+            "group": str(label),
             "seen": str(mark),
             "now_ms": _ms(now),
             "revision": mark.revision,
             "received_ms": _ms(mark.received_at) if mark.received_at else None,
             "csrf": get_token(request),
-            "boxes": {name: _box(box) for name, box in draft_boxes(group_id).items()},
+            "boxes": {name: _box(box) for name, box in boxes.items()},
         }
     )
 

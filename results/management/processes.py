@@ -31,9 +31,9 @@ def web_command(host: str, port: int) -> list[str]:
         "-m",
         "gunicorn",
         "labsite.wsgi",
+        "--config=python:labsite.serving",
         f"--bind={host}:{port}",
         "--workers=2",
-        "--threads=4",
         "--log-level=warning",
     ]
 

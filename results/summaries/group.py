@@ -106,13 +106,10 @@ class GroupResult:
 
 def group_label(group_id: int) -> GroupLabel | None:
     """Return whom a group is; None if it exists no more."""
-    group = Group.objects.select_related("section__course").filter(pk=group_id).first()
-    if group is None:
-        return None
-    course = group.section.course
-    return GroupLabel(
-        group.pk, course.code, course.title, group.section.code, group.code
+    rows = Group.objects.filter(pk=group_id).values_list(
+        "pk", "section__course__code", "section__course__title", "section__code", "code"
     )
+    return next((GroupLabel(*row) for row in rows), None)
 
 
 def own_submissions(group_id: int) -> tuple[SubmissionState, ...]:

@@ -31,6 +31,20 @@ def test_the_worker_changes_with_what_it_holds(client, tmp_path, settings):
     assert marks[0] != marks[1]
 
 
+@pytest.mark.django_db
+def test_the_worker_holds_the_files_of_the_sheet_and_no_others(client):
+    make_bench(slip=slip_code())
+    sign_in(client)
+
+    sheet = client.get(reverse("bench-sheet")).content.decode()
+    worker = client.get(reverse("bench-worker")).content.decode()
+
+    held = re.search(r'"files": \[([^\]]*)\]', worker).group(1)
+    assert set(re.findall(r'"([^"]+)"', held)) == set(
+        re.findall(r'(?:href|src)="([^"]+\?v=\w+)"', sheet)
+    )
+
+
 def test_scripts_of_this_version_are_kept_for_long_and_others_never(client):
     current = client.get(bench_scripts_address())
     other = client.get(reverse("bench-scripts"), {"v": "000000000000"})
