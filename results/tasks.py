@@ -19,15 +19,15 @@ _BATCHES_KEPT = timedelta(days=7)
 @shared_task(name="results.tasks.work_off")
 def work_off() -> None:
     """Compute whatever waits."""
-    recompute.work_off(clock=timezone.now)
+    recompute.work_off(clock=recompute.common_now)
 
 
 @shared_task(name="results.tasks.refresh_classes")
 def refresh_classes() -> None:
     """Fit classes that have grown, what that changes, and the effects in them."""
-    if recompute.refresh_classes(now=timezone.now()):
-        recompute.work_off(clock=timezone.now)
-    recompute.refresh_effects(now=timezone.now())
+    if recompute.refresh_classes(now=recompute.common_now()):
+        recompute.work_off(clock=recompute.common_now)
+    recompute.refresh_effects(now=recompute.common_now())
 
 
 @shared_task(name="results.tasks.tidy")
