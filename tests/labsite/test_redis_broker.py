@@ -27,7 +27,9 @@ def redis(tmp_path):
         server.wait()
 
 
-def test_a_connection_with_messages_in_hand_can_be_closed_after_its_server_ended(redis):
+@pytest.fixture
+def lost(redis):
+    """A connection that lost its server, and a message that it had in hand."""
     server, url = redis
     use_own_transports()
     connection = Connection(url)
@@ -39,10 +41,29 @@ def test_a_connection_with_messages_in_hand_can_be_closed_after_its_server_ended
         connection.drain_events(timeout=0.1)
     server.kill()
     server.wait()
+    return connection, in_hand
 
-    # As a worker does that has lost its connection, before it makes another.
+
+def close(connection):
+    """Close as a worker does that is about to make another connection."""
     connection.collect()
     connection.close()
 
+
+def test_a_connection_with_messages_in_hand_can_be_closed_after_its_server_ended(lost):
+    connection, _ = lost
+
+    close(connection)
+
     assert not connection.connected
-    assert not in_hand.acknowledged
+
+
+def test_a_message_of_a_closed_connection_is_told_of_with_an_error_that_is_expected(
+    lost,
+):
+    connection, in_hand = lost
+    expected = connection.connection_errors
+    close(connection)
+
+    with pytest.raises(expected):
+        in_hand.ack()
