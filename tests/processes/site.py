@@ -158,14 +158,18 @@ class Site:
 
     def ask(self, query):
         """The first value of a query's first row."""
+        return self.rows(query)[0][0]
+
+    def rows(self, query):
+        """All rows of a query."""
         settings = dj_database_url.parse(self.database_url)
         if "sqlite" in settings["ENGINE"]:
             with contextlib.closing(
                 sqlite3.connect(settings["NAME"], timeout=20)
             ) as connection:
-                return connection.execute(query).fetchone()[0]
+                return connection.execute(query).fetchall()
         with psycopg.connect(self.database_url) as connection:
-            return connection.execute(query).fetchone()[0]
+            return connection.execute(query).fetchall()
 
     def wait_until_computed(self, count, *, within_s):
         wait_for(
