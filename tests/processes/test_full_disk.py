@@ -4,10 +4,7 @@ Feigned by the greatest size of a file that a process may write, which the syste
 everybody lower and raise again.
 """
 
-import json
 import resource
-import urllib.error
-import urllib.request
 from pathlib import Path
 
 import pytest
@@ -19,15 +16,6 @@ from tests.processes.test_faults import slip_of_first_group
 
 pytestmark = pytest.mark.timeout(240)
 _KEPT_BYTES = 40_000
-
-
-def asked(site, path):
-    """The status and the content of an address."""
-    try:
-        with urllib.request.urlopen(site.address + path, timeout=30) as response:  # noqa: S310
-            return response.status, json.loads(response.read())
-    except urllib.error.HTTPError as refused:
-        return refused.code, json.loads(refused.read())
 
 
 def family(pid):
@@ -54,14 +42,14 @@ def test_a_site_whose_disk_is_full_says_so_keeps_everything_and_goes_on(
     parts = [site.start_web(), site.start_worker()]
     phone.start()
     wait_for(lambda: len(ledger.receipts) > 5, within_s=30, what="receipts")
-    assert asked(site, "/health/ready/") == (200, {"ready": True})
+    assert site.status_of("/health/ready/") == 200
 
     written = Path(f"{site.database_url.removeprefix('sqlite:///')}-wal").stat().st_size
     limit_files(parts, written + _KEPT_BYTES)
     refused = "503 application/problem+json"
     wait_for(lambda: ledger.answers[refused] > 3, within_s=60, what="refusals")
-    assert asked(site, "/health/ready/") == (503, {"ready": False})
-    assert asked(site, "/health/live/") == (200, {"alive": True})
+    assert site.status_of("/health/ready/") == 503
+    assert site.status_of("/health/live/") == 200
     assert account(site, ledger).is_clean
 
     limit_files(parts, resource.RLIM_INFINITY)
@@ -70,5 +58,5 @@ def test_a_site_whose_disk_is_full_says_so_keeps_everything_and_goes_on(
     phone.stopping.set()
     phone.join(30)
     wait_for(lambda: unfinished(site) == 0, within_s=30, what="end of the work")
-    assert asked(site, "/health/ready/") == (200, {"ready": True})
+    assert site.status_of("/health/ready/") == 200
     assert account(site, ledger).is_clean
