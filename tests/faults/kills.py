@@ -10,7 +10,14 @@ from tests.faults.phones import Ledger, Phone
 from tests.faults.stored import account, unfinished
 
 #: How often each part is chosen.
-CHOSEN = {"web": 3, "worker": 4, "scheduler": 1, "broker": 2, "database": 3}
+CHOSEN = {
+    "web": 3,
+    "worker": 2,
+    "second worker": 2,
+    "scheduler": 1,
+    "broker": 2,
+    "database": 3,
+}
 #: Every so many kills all is compared that was promised so far.
 CHECK_EVERY = 20
 #: Longer than this nothing may wait, however loaded the machine.

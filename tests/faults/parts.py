@@ -29,7 +29,9 @@ def parts_of(site, redis, postgres=None):
             lambda: processes.web_command("127.0.0.1", site.port),
             lambda: processes.answers("127.0.0.1", site.port),
         ),
+        # Of two workers one takes over what the other held when it was killed.
         "worker": _of_site(site, processes.worker_command, lambda: True),
+        "second worker": _of_site(site, processes.worker_command, lambda: True),
         "scheduler": _of_site(
             site, lambda: processes.scheduler_command(site.folder), lambda: True
         ),
