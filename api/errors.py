@@ -7,6 +7,7 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied, RequestDataTooBig
 from django.core.signals import got_request_exception
+from django.db import InterfaceError, OperationalError
 from django.http import Http404
 from rest_framework import exceptions
 from rest_framework.request import Request
@@ -41,7 +42,11 @@ _KIND_BY_ERROR: Mapping[type[Exception], str] = {
     exceptions.NotAcceptable: "not-acceptable",
     exceptions.UnsupportedMediaType: "unsupported-media-type",
     exceptions.Throttled: "too-many-attempts",
+    # What goes on around the database, as against what it was asked for.
+    OperationalError: "not-now",
+    InterfaceError: "not-now",
 }
+_NOT_NOW_WAIT_S = 5
 
 
 def problem_response(error: Exception, context: Mapping[str, Any]) -> Response:
@@ -51,13 +56,13 @@ def problem_response(error: Exception, context: Mapping[str, Any]) -> Response:
     if isinstance(error, exceptions.ValidationError):
         error = NotAdmitted(problems_in(error.detail))
     kind = _kind_of(error)
-    if kind is KINDS["server-error"]:
+    if kind.status >= 500:
         logger.error("%s failed", request.path, exc_info=error)
         got_request_exception.send(sender=problem_response, request=request._request)  # noqa: SLF001
     return Response(
         _document(kind, error, request.path),
         status=kind.status,
-        headers=_headers(error),
+        headers=_headers(kind, error),
         content_type=PROBLEM_MEDIA_TYPE,
     )
 
@@ -120,8 +125,10 @@ def _errors(error: Exception) -> list[dict[str, str]]:
     return []
 
 
-def _headers(error: Exception) -> dict[str, str]:
+def _headers(kind: ProblemKind, error: Exception) -> dict[str, str]:
     headers = {}
+    if kind is KINDS["not-now"]:
+        headers["Retry-After"] = str(_NOT_NOW_WAIT_S)
     if challenge := getattr(error, "auth_header", None):
         headers["WWW-Authenticate"] = challenge
     if wait := getattr(error, "wait", None):

@@ -71,7 +71,7 @@ def operation(
         `parameters`; `description`; `public` if no token is needed; `paged` if the
         answer comes in pages.
     """
-    problems = ("server-error", *more.get("problems", ()))
+    problems = ("server-error", "not-now", *more.get("problems", ()))
     if not more.get("public"):
         problems += _OF_EVERY_TOKEN
     return extend_schema(
@@ -109,7 +109,13 @@ def file_operation(
     example : str
         What the file begins with, or what it is.
     """
-    problems = ("server-error", "not-found", "no-grading-scheme", *_OF_EVERY_TOKEN)
+    problems = (
+        "server-error",
+        "not-now",
+        "not-found",
+        "no-grading-scheme",
+        *_OF_EVERY_TOKEN,
+    )
     return extend_schema(
         operation_id=name,
         tags=["for staff"],

@@ -168,6 +168,14 @@ _ALL = (
         "The header Retry-After says how many seconds to wait.",
     ),
     ProblemKind(
+        "not-now",
+        503,
+        "Nothing can be stored at the moment",
+        "The site's database does not answer, or has no room. Keep what was sent and "
+        "send it again after the seconds that the header Retry-After gives, under the "
+        "same Idempotency-Key: whether or not it was stored, it is stored only once.",
+    ),
+    ProblemKind(
         "server-error",
         500,
         "Something went wrong here",

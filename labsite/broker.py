@@ -41,6 +41,8 @@ class Transport(filesystem.Transport):
     Channel = Channel
 
 
-def use_whole_files() -> None:
-    """Have every address that begins with filesystem: use this transport."""
+def use_own_transports() -> None:
+    """Have addresses that begin with filesystem: or redis: use transports from here."""
     TRANSPORT_ALIASES["filesystem"] = f"{__name__}:{Transport.__name__}"
+    for scheme in ("redis", "rediss"):
+        TRANSPORT_ALIASES[scheme] = "labsite.redis_broker:Transport"

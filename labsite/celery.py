@@ -6,10 +6,10 @@ from typing import Any
 from celery import Celery
 from celery.signals import worker_ready
 
-from labsite.broker import use_whole_files
+from labsite.broker import use_own_transports
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
-use_whole_files()
+use_own_transports()
 
 app = Celery("benchwide")
 app.config_from_object("django.conf:settings", namespace="CELERY")

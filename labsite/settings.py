@@ -176,6 +176,7 @@ CELERY_BEAT_SCHEDULE = {
     "fit-grown-classes": {"task": "results.tasks.refresh_classes", "schedule": 20.0},
     "tidy": {"task": "results.tasks.tidy", "schedule": 3600.0},
 }
+CELERY_BEAT_SCHEDULER = "labsite.scheduler:SteadyScheduler"
 CELERY_BEAT_SCHEDULE_FILENAME = str(ENVIRONMENT.data_folder / "schedule")
 if ENVIRONMENT.broker_scheme == "filesystem":
     _folder = ENVIRONMENT.broker_folder

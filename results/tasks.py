@@ -25,7 +25,7 @@ _GATHER_S = 0.25
 @shared_task(name="results.tasks.work_off")
 def work_off() -> None:
     """Compute whatever waits; after each batch, let a small one gather."""
-    recompute.work_off(clock=timezone.now, told=_let_gather)
+    recompute.work_off(clock=recompute.common_now, told=_let_gather)
 
 
 def _let_gather(size: int) -> None:
@@ -36,9 +36,9 @@ def _let_gather(size: int) -> None:
 @shared_task(name="results.tasks.refresh_classes")
 def refresh_classes() -> None:
     """Fit classes that have grown, what that changes, and the effects in them."""
-    if recompute.refresh_classes(now=timezone.now()):
-        recompute.work_off(clock=timezone.now)
-    recompute.refresh_effects(now=timezone.now())
+    if recompute.refresh_classes(now=recompute.common_now()):
+        recompute.work_off(clock=recompute.common_now)
+    recompute.refresh_effects(now=recompute.common_now())
 
 
 @shared_task(name="results.tasks.tidy")

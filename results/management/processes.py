@@ -68,7 +68,9 @@ def scheduler_command(folder: Path) -> list[str]:
         "beat",
         "--loglevel=WARNING",
         f"--schedule={folder / 'schedule'}",
-        f"--pidfile={folder / 'scheduler.pid'}",
+        # A killed one leaves its number behind, and would not start again while
+        # another program has that number.
+        "--pidfile=",
     ]
 
 

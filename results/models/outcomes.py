@@ -1,5 +1,8 @@
 """What is to be computed, and what was: pending work, answers, findings."""
 
+from datetime import datetime, timedelta
+
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
@@ -109,6 +112,19 @@ class Answer(models.Model):
 
     def __str__(self) -> str:
         return self.reason or "computed"
+
+
+def is_unclaimed(now: datetime) -> Q:
+    """Tell which rows no worker holds: never claimed, or further than a lease off.
+
+    A claim from the future is as old: it was made before the clock was set back.
+    """
+    lease = timedelta(seconds=settings.CLAIM_LEASE_S)
+    return (
+        Q(claimed_at__isnull=True)
+        | Q(claimed_at__lt=now - lease)
+        | Q(claimed_at__gt=now + lease)
+    )
 
 
 def state_of(answer: Answer | None, pending: PendingRecompute | None) -> State:

@@ -3,10 +3,16 @@
 from results.recompute.classes import refresh_classes
 from results.recompute.effects import refresh_effects
 from results.recompute.grades import refresh_grades
-from results.recompute.pending import enqueue, enqueue_new, retry_parked
+from results.recompute.pending import (
+    common_now,
+    enqueue,
+    enqueue_new,
+    retry_parked,
+)
 from results.recompute.work import forget_batches, work_off
 
 __all__ = [
+    "common_now",
     "enqueue",
     "enqueue_new",
     "forget_batches",

@@ -8,7 +8,7 @@ from hashlib import sha256
 from typing import Any
 
 import numpy as np
-from django.db.models import Count, Max, QuerySet
+from django.db.models import Count, Max, QuerySet, Sum
 from numpy.typing import ArrayLike
 
 from results.models import (
@@ -106,18 +106,22 @@ def _bases(courses: QuerySet[Course]) -> dict[int, _Basis]:
     ):
         values[course_id].append(repr(assigned))
     return {
-        pk: _Basis(n, latest, sha256("".join(values[pk]).encode()).hexdigest())
-        for pk, n, latest in Answer.objects.filter(
+        # Of two answers the later computed may bear the earlier time, by a clock that
+        # was set back; computations only grow.
+        pk: _Basis(
+            n, latest, sha256("".join([*values[pk], str(done)]).encode()).hexdigest()
+        )
+        for pk, n, latest, done in Answer.objects.filter(
             submission__group__section__course__in=ids, submission__is_current=True
         )
         .values_list("submission__group__section__course_id")
-        .annotate(n=Count("pk"), latest=Max("computed_at"))
+        .annotate(n=Count("pk"), latest=Max("computed_at"), done=Sum("computations"))
         .order_by()
     }
 
 
 def _is_recent(stored: StoredEffects | None, now: datetime) -> bool:
-    return stored is not None and now - stored.fitted_at < _PATIENCE
+    return stored is not None and abs(now - stored.fitted_at) < _PATIENCE
 
 
 def effects_document(course_id: int) -> dict[str, Any]:

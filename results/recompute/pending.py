@@ -2,6 +2,10 @@
 
 A broker's message only wakes a worker; what is to be done stands in the table
 `PendingRecompute`, written in the transaction that made it necessary.
+
+Workers on several machines compare their claims, and no two clocks agree: `common_now`
+is the clock of all of them.  That clock may be set too, so nothing here waits for a
+time that is further off than it can have been when it was noted.
 """
 
 from collections.abc import Collection, Iterable
@@ -9,15 +13,17 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
-from django.conf import settings
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import F, Q
+from django.utils import timezone
 
 from results.models import PendingRecompute
+from results.models.outcomes import is_unclaimed
 
 MOST_ATTEMPTS = 3
 BATCH_SIZE, LARGEST_BATCH = 500, 2000
 _RETRY_AFTER = timedelta(seconds=2)
+_LONGEST_WAIT = _RETRY_AFTER * MOST_ATTEMPTS
 _LONGEST_ERROR = 2000
 # SQLite binds at most 999 values to a statement as Django counts them.
 _IDS_PER_STATEMENT = 500
@@ -39,8 +45,24 @@ class Claim:
     requests: dict[int, int]
 
 
+def common_now() -> datetime:
+    """Return the time by the one clock that all workers share: the database's.
+
+    SQLite's file is on one machine, whose clock all its processes share.
+    """
+    if connection.vendor != "postgresql":
+        return timezone.now()
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT clock_timestamp()")
+        now: datetime = cursor.fetchone()[0]
+    return now
+
+
 def enqueue(submission_ids: Iterable[int], *, reason: str, now: datetime) -> None:
-    """Ask for the recompute of submissions, within the caller's transaction."""
+    """Ask for the recompute of submissions, within the caller's transaction.
+
+    They are due at once, by whatever clock `now` is; it only says whose turn is first.
+    """
     ids = list(submission_ids)
     for start in range(0, len(ids), _IDS_PER_STATEMENT):
         _enqueue_some(set(ids[start : start + _IDS_PER_STATEMENT]), reason, now)
@@ -83,17 +105,17 @@ def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
 
     Rows whose claim is older than the lease are taken over: whoever held them
     was killed, or is so slow that its result will be refused.
+
+    Parameters
+    ----------
+    now : datetime
+        By `common_now`, unless there is one worker only.
     """
-    expired = now - timedelta(seconds=settings.CLAIM_LEASE_S)
     owner = uuid4()
     with transaction.atomic():
         waiting = (
             PendingRecompute.objects.select_for_update(skip_locked=True)
-            .filter(
-                Q(claimed_at__isnull=True) | Q(claimed_at__lt=expired),
-                parked_at__isnull=True,
-                available_at__lte=now,
-            )
+            .filter(is_unclaimed(now), _is_due(now), parked_at__isnull=True)
             .order_by("available_at", "pk")
         )
         rows = list(waiting.values_list("pk", "submission_id", "requests")[:limit])
@@ -102,6 +124,14 @@ def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
                 pk__in=[row[0] for row in rows[start : start + _IDS_PER_STATEMENT]]
             ).update(claimed_at=now, claimed_by=owner)
     return Claim(owner, {submission: requests for _, submission, requests in rows})
+
+
+def _is_due(now: datetime) -> Q:
+    return (
+        Q(attempts=0)
+        | Q(available_at__lte=now)
+        | Q(available_at__gt=now + _LONGEST_WAIT)
+    )
 
 
 def still_owned(claim: Claim) -> set[int]:

@@ -4,7 +4,13 @@ import logging
 from collections.abc import Callable
 from datetime import datetime
 
-from django.db import DatabaseError, transaction
+from django.db import (
+    DatabaseError,
+    DataError,
+    IntegrityError,
+    InterfaceError,
+    transaction,
+)
 
 from results.models import Answer, Finding, Submission, WorkBatch
 from results.recompute import pending
@@ -75,7 +81,7 @@ def _note(started: datetime, now: datetime, size: int, failed: int) -> None:
 def _compute_or_split(
     claim: Claim, ids: list[int], classes: Classes, clock: Callable[[], datetime]
 ) -> int:
-    """Compute submissions together; on an error, halve until the culprit is alone.
+    """Compute and store together; on an error, halve until the culprit is alone.
 
     Returns
     -------
@@ -84,10 +90,11 @@ def _compute_or_split(
     """
     try:
         answers, findings = _compute(ids, classes, clock())
-    except DatabaseError:
-        # Nothing is wrong with the submissions: the lease brings them back.
-        raise
+        classes.stored(_store(claim, ids, answers, findings, clock()))
     except Exception as error:
+        if _befell_the_database(error):
+            # Nothing is wrong with the submissions: the lease brings them back.
+            raise
         if len(ids) > 1:
             middle = len(ids) // 2
             halves = ids[:middle], ids[middle:]
@@ -97,8 +104,14 @@ def _compute_or_split(
         logger.exception("Submission %s could not be computed", ids[0])
         pending.fail(claim, ids[0], error=_in_words(error), now=clock())
         return 1
-    classes.stored(_store(claim, ids, answers, findings, clock()))
     return 0
+
+
+def _befell_the_database(error: Exception) -> bool:
+    """Tell a lost connection or a full disk from values that cannot be stored."""
+    return isinstance(error, (DatabaseError, InterfaceError)) and not isinstance(
+        error, (DataError, IntegrityError)
+    )
 
 
 def _compute(ids: list[int], classes: Classes, now: datetime) -> Outcome:

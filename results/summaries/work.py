@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.conf import settings
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.models import Count, Max, Min, Q, QuerySet, Sum
 
 from results.models import PendingRecompute, Submission, WorkBatch
 from results.models.courses import coordinated_course
+from results.models.outcomes import is_unclaimed
 from results.policy.access import Rights
 
 _LATELY = timedelta(minutes=15)
@@ -194,8 +194,7 @@ def is_ready() -> bool:
 
 
 def _state(pending: QuerySet[PendingRecompute], now: datetime) -> QueueState:
-    lost = Q(claimed_at__lt=now - timedelta(seconds=settings.CLAIM_LEASE_S))
-    is_free = Q(claimed_at__isnull=True) | lost
+    is_free = is_unclaimed(now)
     is_live = Q(parked_at__isnull=True)
     found = pending.aggregate(
         waiting=Count("pk", filter=is_live & is_free),

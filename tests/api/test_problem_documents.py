@@ -1,5 +1,8 @@
 import pytest
+from django.db import InterfaceError, OperationalError
+from rest_framework.request import Request
 
+from api.errors import problem_response
 from api.problems import KINDS
 from results.policy import refusals
 
@@ -67,6 +70,20 @@ def test_a_fault_of_the_site_gives_no_details_away(group_program, bench, setting
     assert response.status_code == 500
     assert is_problem_document(response)
     assert response.json()["detail"] == KINDS["server-error"].meaning
+
+
+@pytest.mark.parametrize("error", [OperationalError, InterfaceError])
+def test_what_befalls_the_database_is_said_to_pass_and_gives_no_details_away(
+    rf, caplog, error
+):
+    request = Request(rf.get("/api/v1/bench-sheet"))
+
+    response = problem_response(error("/var/lib: disk full"), {"request": request})
+
+    assert response.status_code == 503
+    assert response.data["detail"] == KINDS["not-now"].meaning
+    assert int(response.headers["Retry-After"]) > 0
+    assert "disk full" in caplog.text
 
 
 def test_a_fault_of_the_site_is_logged(group_program, bench, caplog):

@@ -6,14 +6,14 @@ import threading
 import pytest
 from kombu import Connection
 
-from labsite.broker import use_whole_files
+from labsite.broker import use_own_transports
 
 MESSAGES = 200
 
 
 @pytest.fixture
 def folder(tmp_path):
-    use_whole_files()
+    use_own_transports()
     for name in ("messages", "control"):
         (tmp_path / name).mkdir()
     return tmp_path

@@ -19,11 +19,13 @@ def make_site(tmp_path):
         with_databases.append(opened)
         site = Site(tmp_path, url, broker_url or broker(broker_kind, tmp_path))
         sites.append(site)
-        site.manage("migrate", "--verbosity=0")
-        site.manage("make_course", "iron")
         protocol = tmp_path / "protocol.json"
         protocol.write_text(json.dumps(protocol_document()))
-        site.manage("import_protocol", "iron", protocol)
+        site.manage_all(
+            ["migrate", "--verbosity=0"],
+            ["make_course", "iron"],
+            ["import_protocol", "iron", protocol],
+        )
         return site
 
     sites = []

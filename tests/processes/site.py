@@ -9,6 +9,8 @@ import sqlite3
 import subprocess
 import sys
 import time
+import urllib.error
+import urllib.request
 import uuid
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -91,10 +93,29 @@ class Site:
     def address(self):
         return f"http://127.0.0.1:{self.port}"
 
+    def status_of(self, path):
+        """The status that the web server answers with."""
+        address = self.address + path
+        try:
+            with urllib.request.urlopen(address, timeout=30) as response:  # noqa: S310
+                return response.status
+        except urllib.error.HTTPError as refused:
+            return refused.code
+
     def manage(self, *arguments):
         done = self._run(arguments)
         assert done.returncode == 0, done.stderr
         return done.stdout
+
+    def manage_all(self, *commands):
+        """Run commands one after the other in one process, which starts but once."""
+        words = [[str(word) for word in command] for command in commands]
+        lines = [
+            "from django.core.management import call_command",
+            f"for words in {words!r}:",
+            "    call_command(*words)",
+        ]
+        return self.manage("shell", "--no-imports", "-c", "\n".join(lines))
 
     def refused(self, *arguments):
         """What a command says that refuses."""

@@ -5,6 +5,7 @@ table of pending work is the queue of record.
 """
 
 import json
+import os
 import urllib.request
 
 import pytest
@@ -113,6 +114,23 @@ def test_with_a_dead_broker_readings_are_accepted_and_computed_after(
     site.start_worker()
     site.start_scheduler()
     site.wait_until_computed(2, within_s=45)
+
+
+def test_a_killed_scheduler_starts_again_though_another_program_has_its_number(
+    make_site, tmp_path
+):
+    site = make_site()
+    for noted in ("scheduler.pid", "celerybeat.pid"):
+        (tmp_path / noted).write_text(f"{os.getpid()}\n")
+
+    scheduler = site.start_scheduler()
+
+    wait_for(
+        lambda: list(tmp_path.glob("schedule.*")) or scheduler.poll() is not None,
+        within_s=60,
+        what="scheduler",
+    )
+    assert scheduler.poll() is None
 
 
 @pytest.mark.parametrize(

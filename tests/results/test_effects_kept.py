@@ -6,7 +6,7 @@ import pytest
 from django.contrib.auth.models import User
 
 from results import recompute
-from results.models import Duty, Finding, StoredEffects
+from results.models import Duty, Finding, StoredEffects, Submission
 from results.policy.claims import Response
 from results.summaries.effects import (
     course_effects,
@@ -58,6 +58,16 @@ def test_effects_are_fitted_anew_when_a_lot_was_given_another_value():
 
     lots = lots_summary(CODE, rights=coordinator(course), now=NOW).lots
     assert not any(one.proposals for one in lots)
+
+
+def test_effects_follow_answers_that_bear_a_time_before_the_clock_was_set_back():
+    compared_course(sections=2)
+    earlier = NOW - timedelta(hours=2)
+    one = Submission.objects.filter(is_current=True).first()
+    recompute.enqueue([one.pk], reason="again", now=earlier)
+    recompute.work_off(clock=lambda: earlier)
+
+    assert recompute.refresh_effects(now=earlier) == 1
 
 
 def test_effects_wait_while_answers_keep_coming():

@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from django.db import connection
+from django.db import InterfaceError, OperationalError, connection
 from django.test.utils import CaptureQueriesContext
 
 from results import recompute
@@ -122,6 +122,49 @@ def test_one_poisoned_submission_does_not_block_its_batch(submissions):
         submissions[2],
     }
     assert PendingRecompute.objects.get().attempts == 1
+
+
+def refuse_to_store(submission_id):
+    """Leave a database that takes no answer of a submission."""
+    unwelcome = f"submission_id = {submission_id}"
+    with connection.cursor() as cursor:
+        if connection.vendor == "sqlite":
+            cursor.execute(
+                "CREATE TRIGGER unwelcome BEFORE INSERT ON results_answer "
+                f"WHEN NEW.{unwelcome} BEGIN SELECT RAISE(ABORT, 'unwelcome'); END"
+            )
+        else:
+            cursor.execute(
+                "ALTER TABLE results_answer ADD CONSTRAINT unwelcome "
+                f"CHECK (NOT {unwelcome})"
+            )
+
+
+def test_an_answer_that_cannot_be_stored_does_not_block_its_batch(submissions):
+    refuse_to_store(submissions[1])
+
+    recompute.work_off(clock=clock)
+
+    assert set(Answer.objects.values_list("submission_id", flat=True)) == {
+        submissions[0],
+        submissions[2],
+    }
+    left = PendingRecompute.objects.get()
+    assert (left.submission_id, left.attempts) == (submissions[1], 1)
+    assert "IntegrityError" in left.last_error
+
+
+@pytest.mark.parametrize("error", [InterfaceError, OperationalError])
+def test_a_lost_connection_is_no_fault_of_the_submissions(submissions, error):
+    def lose(execute, sql, *arguments):
+        if "results_reading" in sql:
+            raise error
+        return execute(sql, *arguments)
+
+    with connection.execute_wrapper(lose), pytest.raises(error):
+        recompute.work_off(clock=clock)
+
+    assert set(PendingRecompute.objects.values_list("attempts", flat=True)) == {0}
 
 
 def test_a_poisoned_submission_is_parked_with_its_error(submissions):

@@ -8,6 +8,7 @@ from django.utils import timezone
 from tqdm import tqdm
 
 from results.management.reading import refusals_in_words
+from results.recompute import common_now
 from results.rosters.recomputing import (
     ask_for_course,
     compare_course,
@@ -49,4 +50,4 @@ class Command(BaseCommand):
 
     def _work_off(self, count: int, what: str) -> None:
         with tqdm(total=count, desc=what, unit="submission", file=self.stderr) as bar:
-            work_off_now(clock=timezone.now, told=bar.update, pause=time.sleep)
+            work_off_now(clock=common_now, told=bar.update, pause=time.sleep)
