@@ -8,6 +8,8 @@ from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotAdmitted, Problem
 
 _MOST_PERCENT = 100
+# Far from the first and the last year, which no other zone could tell the time of.
+_YEARS = range(1900, 2200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +33,7 @@ class NewValue:
 
 
 def read_new_value(
-    lot_id: int, typed: Mapping[str, str | float], *, zone: tzinfo
+    lot_id: int, typed: Mapping[str, str | float | None], *, zone: tzinfo
 ) -> NewValue:
     """Return a value as typed.
 
@@ -52,7 +54,7 @@ def read_new_value(
     moment: datetime | None = None
     for name in ("iron_percent", "u_iron_percent"):
         try:
-            numbers[name] = read_number(typed.get(name, ""))
+            numbers[name] = read_number(_or_nothing(typed.get(name)))
         except NotANumber as error:
             problems.append(Problem((name,), str(error)))
     try:
@@ -61,12 +63,19 @@ def read_new_value(
     except ValueError:
         message = "Give the day and time from which it holds, as 2025-03-04T14:00."
         problems.append(Problem(("valid_from",), message))
+    if moment and moment.year not in _YEARS:
+        message = f"Give a year from {_YEARS[0]} to {_YEARS[-1]}."
+        problems.append(Problem(("valid_from",), message))
     if problems or moment is None:
         raise NotAdmitted(problems)
     value = NewValue(lot_id, numbers["iron_percent"], numbers["u_iron_percent"], moment)
     if problems := list(problems_of(value)):
         raise NotAdmitted(problems)
     return value
+
+
+def _or_nothing(typed: str | float | None) -> str | float:
+    return "" if typed is None else typed
 
 
 def problems_of(value: NewValue) -> Iterator[Problem]:
