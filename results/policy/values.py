@@ -1,15 +1,15 @@
 """A lot's new value, as typed and as it may be stored."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from results.policy.moments import read_moment
 from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotAdmitted, Problem
 
 _MOST_PERCENT = 100
-# Far from the first and the last year, which no other zone could tell the time of.
-_YEARS = range(1900, 2200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +57,10 @@ def read_new_value(
             numbers[name] = read_number(_or_nothing(typed.get(name)))
         except NotANumber as error:
             problems.append(Problem((name,), str(error)))
-    try:
-        moment = datetime.fromisoformat(str(typed.get("valid_from", "")))
-        moment = moment if moment.tzinfo else moment.replace(tzinfo=zone)
-    except ValueError:
+    with suppress(ValueError):
+        moment = read_moment(str(typed.get("valid_from", "")), zone)
+    if moment is None:
         message = "Give the day and time from which it holds, as 2025-03-04T14:00."
-        problems.append(Problem(("valid_from",), message))
-    if moment and moment.year not in _YEARS:
-        message = f"Give a year from {_YEARS[0]} to {_YEARS[-1]}."
         problems.append(Problem(("valid_from",), message))
     if problems or moment is None:
         raise NotAdmitted(problems)

@@ -2,11 +2,10 @@
 
 Requests come from the description itself: valid ones, ones that break it in one
 place, other methods, other media types. They go to the site's own WSGI door; nothing
-listens on a port. ``DESCRIPTION_EXAMPLES=300`` makes a long run of it, each time
-with other requests.
+listens on a port. ``EXAMPLES_TIMES=50`` makes a long run of it, each time with other
+requests.
 """
 
-import os
 from contextlib import closing
 from pathlib import Path
 
@@ -15,16 +14,14 @@ import schemathesis
 from django.contrib.auth.models import User
 from django.core.signals import request_finished, request_started
 from django.db import close_old_connections, transaction
-from hypothesis import HealthCheck, settings
 from schemathesis.checks import not_a_server_error
 from schemathesis.specs.openapi import checks
 
 from labsite.wsgi import application
 from tests import factories
 from tests.api.conftest import Program
+from tests.spoilt import IS_LONG, examples
 
-EXAMPLES = int(os.environ.get("DESCRIPTION_EXAMPLES", "2"))
-IS_LONG = "DESCRIPTION_EXAMPLES" in os.environ
 LONGEST_ANSWER_S = 10
 CHECKS = [
     not_a_server_error,
@@ -131,13 +128,7 @@ def examine(case, headers, site):
         assert response.elapsed < LONGEST_ANSWER_S
 
 
-AS_MANY = settings(
-    max_examples=EXAMPLES,
-    deadline=None,
-    derandomize=not IS_LONG,
-    database=None,
-    suppress_health_check=list(HealthCheck),
-)
+AS_MANY = examples(2)
 
 
 @schema.include(tag=OPEN).parametrize()
