@@ -203,7 +203,7 @@ REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.TokenAuthentication"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["api.parsers.ShallowJSONParser"],
     "DEFAULT_PAGINATION_CLASS": "api.pagination.Pages",
     "PAGE_SIZE": 50,
     "EXCEPTION_HANDLER": "api.errors.problem_response",

@@ -110,3 +110,20 @@ def test_a_session_of_the_pages_opens_nothing_here(client, bench):
     client.force_login(factories.make_staff("ada"))
 
     assert client.get("/api/v1/courses").status_code == 401
+
+
+@pytest.mark.parametrize("number", [2**63, 10**30, -(10**30)])
+def test_a_number_that_no_database_could_look_for_is_not_found(program, bench, number):
+    factories.make_staff("ada")
+    program.as_staff("ada")
+
+    asked = [
+        program.see("answers", section=number),
+        *(
+            program.see(str(one.pattern).replace("<int:group_id>", str(number)))
+            for one in urlpatterns
+            if str(one.pattern).startswith("groups/") and number > 0
+        ),
+    ]
+
+    assert {answer.status_code for answer in asked} == {404}
