@@ -204,7 +204,7 @@ REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.TokenAuthentication"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["api.parsers.ShallowJSONParser"],
     "DEFAULT_PAGINATION_CLASS": "api.pagination.Pages",
     "PAGE_SIZE": 50,
     "EXCEPTION_HANDLER": "api.errors.problem_response",
@@ -228,7 +228,10 @@ SPECTACULAR_SETTINGS = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"request": {"()": "labsite.trail.NamesRequest"}},
+    "filters": {
+        "request": {"()": "labsite.trail.NamesRequest"},
+        "contexts": {"()": "labsite.trail.NoContexts"},
+    },
     "formatters": {
         "line": {
             "format": "{asctime} {levelname} {name} [{request_id}]: {message}",
@@ -242,6 +245,12 @@ LOGGING = {
             "filters": ["request"],
             "formatter": ENVIRONMENT.log_format,
         }
+    },
+    # The framework would mail a fault to administrators, with all that was typed.
+    "loggers": {
+        "django": {"handlers": [], "level": "INFO"},
+        "django.template": {"filters": ["contexts"]},
+        "django.db.backends": {"filters": ["contexts"]},
     },
     "root": {"handlers": ["console"], "level": "INFO"},
 }

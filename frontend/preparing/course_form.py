@@ -6,6 +6,7 @@ from datetime import date
 
 from frontend.preparing.boxes import Box, problems_by_box
 from results.policy.access import IronShown
+from results.policy.moments import read_day
 from results.policy.refusals import Problem
 from results.summaries.preparing.courses import CourseToCopy
 from results.summaries.preparing.policies import Policies
@@ -108,10 +109,10 @@ def new_course_form(
     return CourseForm(filled[: len(_NAMES)], filled[len(_NAMES) :], other)
 
 
-def read_day(typed: str) -> date | None:
+def first_day(typed: str) -> date | None:
     """Return a day as a form hands it over; None if it is none."""
     try:
-        return date.fromisoformat(typed.strip())
+        return read_day(typed)
     except ValueError:
         return None
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.utils import timezone
 
 from frontend.preparing.boxes import Box, problems_by_box
-from frontend.preparing.course_form import read_day
+from frontend.preparing.course_form import first_day
 from frontend.pressed import is_number, row_number
 from results.policy.refusals import NotAdmitted, Problem
 from results.policy.timetable import WeeklyPattern
@@ -97,7 +97,7 @@ def read_weekly(values: Mapping[str, str]) -> tuple[WeeklyPattern, int]:
         A number or the day cannot be read; all of it is named.
     """
     problems = []
-    first_week = read_day(values.get("first_week", ""))
+    first_week = first_day(values.get("first_week", ""))
     if first_week is None:
         message = "Give a day of the week in which they meet, as 2026-10-05."
         problems.append(Problem(("first_week",), message))

@@ -15,10 +15,10 @@ from django.views.decorators.http import (
 
 from frontend.doors import for_staff
 from frontend.preparing.course_form import (
+    first_day,
     from_policies,
     new_course_form,
     policies_form,
-    read_day,
     to_policies,
 )
 from frontend.preparing.steps import steps_of
@@ -93,7 +93,7 @@ def _make(
 def _like(typed: Mapping[str, str]) -> Like | None:
     if not typed.get("like"):
         return None
-    starts = read_day(typed.get("starts", ""))
+    starts = first_day(typed.get("starts", ""))
     if starts is None:
         raise NotAdmitted([Problem(("starts",), _NO_DAY)])
     return Like(

@@ -1,6 +1,7 @@
 """Pages on which lots are made, measured, given their value, and retired."""
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -19,6 +20,7 @@ from results import grading, issuing
 from results.grading import Actor
 from results.policy.access import Rights
 from results.policy.marking.refusals import CannotGrade
+from results.policy.moments import read_moment
 from results.policy.refusals import NotAdmitted, Problem
 from results.summaries.preparing.lots import lot_sheet, prepared_lots
 from results.summaries.value_preview import value_preview
@@ -118,16 +120,17 @@ def _wanted(asked: _Asked) -> grading.FromRecord:
     NotAdmitted
         There is no moment.
     """
-    try:
-        moment = datetime.fromisoformat(asked.typed.get("valid_from", ""))
-    except ValueError as error:
+    moment = None
+    with suppress(ValueError):
+        zone = timezone.get_current_timezone()
+        moment = read_moment(asked.typed.get("valid_from", ""), zone)
+    if moment is None:
         said = "Give the day and time from which it holds, as 2025-03-04T14:00."
-        raise NotAdmitted([Problem(("valid_from",), said)]) from error
-    zone = timezone.get_current_timezone()
+        raise NotAdmitted([Problem(("valid_from",), said)])
     return grading.FromRecord(
         asked.lot_id,
         asked.assay_id,
-        moment if moment.tzinfo else moment.replace(tzinfo=zone),
+        moment,
         with_vials="with_vials" in asked.typed,
     )
 

@@ -1,5 +1,7 @@
 """Somebody with a link sets a password."""
 
+import re
+
 from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -19,6 +21,7 @@ from results.rosters.staff import open_link, take_up
 # A cookie, signed and short, so that neither the address bar nor the table of
 # sessions keeps what lets somebody in.
 _COOKIE, _COOKIE_S, _PATH = "welcome", 3600, "/staff/"
+_TOKEN = re.compile(r"[A-Za-z0-9_-]{1,100}")
 
 
 def link_in_hand(request: HttpRequest) -> str:
@@ -39,7 +42,8 @@ def arrive(_: HttpRequest, token: str) -> HttpResponse:
     response = redirect("welcome")
     response.set_signed_cookie(
         _COOKIE,
-        token,
+        # Whatever else stands in the address opens nothing; no header could hold it.
+        token if _TOKEN.fullmatch(token) else "",
         max_age=_COOKIE_S,
         path=_PATH,
         secure=settings.SESSION_COOKIE_SECURE,

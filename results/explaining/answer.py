@@ -157,7 +157,7 @@ _NO_ANSWER = "This group has no computed answer to explain yet."
 
 def _current(group_id: int, rights: Rights) -> tuple[Submission, Answer]:
     submission = (
-        Submission.objects.filter(group_id=group_id, is_current=True)
+        Submission.objects.filter(group__pk=group_id, is_current=True)
         .select_related("group__section__course", "answer")
         .first()
     )

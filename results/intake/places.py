@@ -7,6 +7,9 @@ from results.models.courses import find_course
 from results.policy.refusals import NotAdmitted, Problem
 from results.policy.typed import fold
 
+# As long as codes of sections, groups and stations are kept.
+_LONGEST_CODE = 40
+
 
 class Places:
     """The places of one course; makes what is missing, if asked to.
@@ -37,7 +40,7 @@ class Places:
         Raises
         ------
         NotAdmitted
-            The section or group is missing and is not to be made.
+            The section or group is missing and is not to be made, or cannot be.
         """
         found_section = self._section(section)
         found_group = self._group(found_section, group)
@@ -67,6 +70,7 @@ class Places:
         if not self._create:
             message = f"There is no {kind} “{code}”{place} in this course."
             raise NotAdmitted([Problem((kind,), message)])
+        _check_length(kind, code)
         self.created.append(f"{kind} {code}{place}")
 
     def _make_station(self, code: str) -> None:
@@ -75,6 +79,7 @@ class Places:
         known = Station.objects.filter(course=self._course)
         if fold(code) in {fold(one) for one in known.values_list("code", flat=True)}:
             return
+        _check_length("station", code)
         Station.objects.create(course=self._course, code=code)
         self.created.append(f"station {code}")
 
@@ -82,3 +87,9 @@ class Places:
         vial = Vial.objects.filter(course=self._course, code=code).first()
         if vial is not None:
             Issue.objects.hand_over(vial_id=vial.pk, group_id=group.pk, now=self._now)
+
+
+def _check_length(kind: str, code: str) -> None:
+    if len(code) > _LONGEST_CODE:
+        message = f"Shorten the code of the {kind} to {_LONGEST_CODE} signs."
+        raise NotAdmitted([Problem((kind,), message)])

@@ -14,6 +14,7 @@ from results.policy.tables import RowProblem, TableRow, read_table
 
 _COLUMNS = ("vial", "lot", "iron_percent", "u_iron_percent")
 _MOST_PERCENT = 100
+_LONGEST_CODE = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,11 +91,13 @@ def _other_values(
 
 def _read(row: TableRow, problems: list[RowProblem]) -> _Row | None:
     before = len(problems)
-    problems += [
-        RowProblem(row.number, column, f"The {column} is missing.")
-        for column in ("vial", "lot")
-        if not row.get(column)
-    ]
+    for column in ("vial", "lot"):
+        if not row.get(column):
+            message = f"The {column} is missing."
+            problems.append(RowProblem(row.number, column, message))
+        elif len(row.get(column)) > _LONGEST_CODE:
+            message = f"Shorten this to {_LONGEST_CODE} signs."
+            problems.append(RowProblem(row.number, column, message))
     iron = _number(row, "iron_percent", problems)
     u_iron = _number(row, "u_iron_percent", problems)
     if iron is not None and not 0 < iron <= _MOST_PERCENT:
@@ -103,10 +106,9 @@ def _read(row: TableRow, problems: list[RowProblem]) -> _Row | None:
                 row.number, "iron_percent", "Give percent by mass, above 0 to 100."
             )
         )
-    if u_iron is not None and u_iron < 0:
-        problems.append(
-            RowProblem(row.number, "u_iron_percent", "An uncertainty is not negative.")
-        )
+    if u_iron is not None and not 0 <= u_iron <= _MOST_PERCENT:
+        message = "Give the standard uncertainty in percent by mass, from 0."
+        problems.append(RowProblem(row.number, "u_iron_percent", message))
     if len(problems) > before or iron is None or u_iron is None:
         return None
     return _Row(row.get("vial"), row.get("lot"), iron, u_iron)

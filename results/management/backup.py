@@ -2,12 +2,15 @@
 
 import hmac
 import json
+import struct
+import zlib
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from hashlib import file_digest, sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile
 
 from django.conf import settings
@@ -18,6 +21,11 @@ from results.management.engines import BackupRefused, count_rows, engine_in_use
 
 FORMAT = 1
 _MANIFEST, _COPY = "manifest.json", "database"
+# What the libraries raise for archives that are broken, locked or exotic.
+_BROKEN = (
+    *(BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError),
+    *(KeyError, TypeError, ValueError, RuntimeError),
+)
 # Changes all the time by itself, and says nothing about a course.
 _RESTLESS = frozenset({"benchwide_cache", "django_session"})
 
@@ -100,7 +108,7 @@ def restore(
     """
     engine = engine_in_use()
     with TemporaryDirectory() as folder:
-        manifest, copy = _read(file, Path(folder))
+        manifest, copy = read_backup(file, Path(folder))
         _check_fits(manifest, engine.name)
         if not replace and _holds_courses():
             message = "The database holds courses. Add --replace to lose them."
@@ -130,21 +138,44 @@ def _write(file: Path, copy: Path, manifest: Manifest) -> None:
         raise BackupRefused(message) from error
 
 
-def _read(file: Path, folder: Path) -> tuple[Manifest, Path]:
+def read_backup(file: Path, folder: Path) -> tuple[Manifest, Path]:
+    """Return what an archive says, and its copy of the database, put into a folder.
+
+    Raises
+    ------
+    BackupRefused
+        It cannot be read, is no backup, or is damaged.
+    """
     try:
         with ZipFile(file) as archive:
-            manifest = Manifest(**json.loads(archive.read(_MANIFEST)))
+            manifest = _manifest(json.loads(archive.read(_MANIFEST)))
             copy = Path(archive.extract(_COPY, folder))
     except OSError as error:
         message = f"{file} cannot be read: {error.strerror or error}."
         raise BackupRefused(message) from error
-    except (BadZipFile, KeyError, TypeError, ValueError) as error:
+    except _BROKEN as error:
         message = f"{file} is no backup, or is damaged."
         raise BackupRefused(message) from error
     if _digest(copy) != manifest.digest:
         message = f"{file} is damaged: its copy is not the one that was made."
         raise BackupRefused(message)
     return manifest, copy
+
+
+def _manifest(said: Any) -> Manifest:
+    """Return what an archive says of itself; `TypeError` if it is not of our shape."""
+    manifest = Manifest(**said)
+    texts = (manifest.made_at, manifest.engine, manifest.digest, manifest.key_mark)
+    of_shape = (
+        isinstance(manifest.format, int)
+        and isinstance(manifest.migrations, list)
+        and isinstance(manifest.rows, dict)
+        and all(isinstance(one, str) for one in (*texts, *manifest.migrations))
+        and all(isinstance(count, int) for count in manifest.rows.values())
+    )
+    if not of_shape:
+        raise TypeError(_MANIFEST)
+    return manifest
 
 
 def _check_fits(manifest: Manifest, engine: str) -> None:

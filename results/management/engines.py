@@ -35,7 +35,7 @@ class Engine(Protocol):
 def engine_in_use() -> Engine:
     """Return how the configured database is copied."""
     if connection.vendor == "sqlite":
-        return _SQLite(Path(connection.settings_dict["NAME"]))
+        return SQLite(Path(connection.settings_dict["NAME"]))
     return _PostgreSQL(connection.settings_dict)
 
 
@@ -53,7 +53,7 @@ def _count(cursor: Any, quoted: str) -> int:
     return int(cursor.fetchone()[0])
 
 
-class _SQLite:
+class SQLite:
     """By the library's online backup, which waits for whoever writes."""
 
     name = "sqlite"
@@ -62,6 +62,7 @@ class _SQLite:
         self._database = database
 
     def copy_out(self, file: Path) -> dict[str, int]:
+        """Write the database to a file; return the rows of each table in it."""
         with (
             closing(sqlite3.connect(self._database)) as here,
             closing(sqlite3.connect(file)) as there,
@@ -77,12 +78,31 @@ class _SQLite:
             }
 
     def copy_in(self, file: Path) -> None:
+        """Put a sound copy in the place of the database.
+
+        Raises
+        ------
+        BackupRefused
+            The copy is damaged; the database is as it was.
+        """
         connection.close()
         with (
             closing(sqlite3.connect(file)) as there,
             closing(sqlite3.connect(self._database)) as here,
         ):
+            # The library copies page by page, sound or not.
+            _check_sound(there)
             there.backup(here)
+
+
+def _check_sound(copy: sqlite3.Connection) -> None:
+    try:
+        ((said, *_), *_) = copy.execute("PRAGMA quick_check(1)").fetchall()
+    except sqlite3.DatabaseError as error:
+        said = str(error)
+    if said != "ok":
+        message = f"The copy is damaged, nothing was changed: {said}."
+        raise BackupRefused(message)
 
 
 class _PostgreSQL:

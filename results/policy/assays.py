@@ -1,10 +1,12 @@
 """Records of what a lot contains: what is typed, and what may be stored."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 
 from results.policy.assay_boxes import BOXES, RESULT_BOXES, AssayKind, Box
+from results.policy.moments import read_moment
 from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotAdmitted, Problem
 from results.science.formula import FormulaError, mass_fraction
@@ -186,10 +188,9 @@ def _altogether(
 
 
 def _moment(typed: str, zone: tzinfo, reader: _Reader) -> datetime:
-    try:
-        moment = datetime.fromisoformat(typed)
-    except ValueError:
-        said = "Give the day and time, as 2025-03-04T14:00."
-        reader.problems.append(Problem(("made_at",), said))
-        return datetime.min.replace(tzinfo=zone)
-    return moment if moment.tzinfo else moment.replace(tzinfo=zone)
+    with suppress(ValueError):
+        if moment := read_moment(typed, zone):
+            return moment
+    said = "Give the day and time, as 2025-03-04T14:00."
+    reader.problems.append(Problem(("made_at",), said))
+    return datetime.min.replace(tzinfo=zone)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from results.policy.kept import unkept
 from results.policy.language import tell
 from results.policy.refusals import NotAdmitted, Problem
 from results.science.dilution import Scheme, SchemeError, parse_scheme
@@ -14,6 +15,8 @@ from results.science.dilution import Scheme, SchemeError, parse_scheme
 _MASS_SPAN = 20.0
 # Minutes until the colour is full, as most handouts have them: common practice.
 _DEVELOP_MIN = 15
+# No volume, time or reading is near it; whole numbers can be longer than any float.
+_BEYOND = 1e12
 _LIMITS_BY_SCALE = {"percent_T": (0.0, 120.0), "absorbance": (-0.2, 3.5)}
 
 
@@ -102,7 +105,9 @@ def read_protocol(document: Mapping[str, Any]) -> ProtocolRules:
     NotAdmitted
         With every problem of the document, each with its place.
     """
-    problems: list[Problem] = []
+    problems: list[Problem] = list(unkept(document))
+    if problems:
+        raise NotAdmitted(problems)
     scheme: Scheme | None = None
     try:
         scheme = parse_scheme(document)
@@ -200,4 +205,4 @@ def _as_number(value: Any) -> float:
     """Return the value as a number, or NaN, which no comparison lets through."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return math.nan
-    return float(value)
+    return float(value) if abs(value) < _BEYOND else math.nan

@@ -66,18 +66,10 @@ def read_table(
     Table
         Rows with too many or too few cells are left out and named.
     """
-    if len(content) > _LARGEST_BYTES:
-        return _refused(f"The file is larger than {_LARGEST_BYTES // 2**20} MB.")
-    lines = _decode(content).splitlines()
-    if not lines:
-        return _refused("The table is empty. Its first row names the columns.")
-    reader = csv.reader(
-        io.StringIO("\n".join(lines) + "\n"), delimiter=_delimiter(lines[0])
-    )
     try:
-        raw_rows = [(reader.line_num, cells) for cells in reader]
-    except csv.Error as error:
-        return _refused(f"Row {reader.line_num} cannot be read: {error}.")
+        raw_rows = _records(content)
+    except _NoTable as error:
+        return _refused(str(error))
     columns = tuple(cell.strip() for cell in raw_rows[0][1])
     problems = list(_header_problems(columns, required, known))
     if problems:
@@ -93,6 +85,32 @@ def read_table(
         values = (cell.strip() for cell in cells)
         rows.append(TableRow(number, dict(zip(columns, values, strict=True))))
     return Table(columns, tuple(rows), tuple(problems))
+
+
+class _NoTable(ValueError):
+    """The bytes are no table; the message says why."""
+
+
+def _records(content: bytes) -> list[tuple[int, list[str]]]:
+    """Return the cells of each line under its number; at least one line."""
+    if len(content) > _LARGEST_BYTES:
+        message = f"The file is larger than {_LARGEST_BYTES // 2**20} MB."
+        raise _NoTable(message)
+    text = _decode(content)
+    if "\x00" in text:
+        message = "This is not the text of a table. Save it as CSV (UTF-8)."
+        raise _NoTable(message)
+    lines = text.splitlines()
+    if not lines:
+        message = "The table is empty. Its first row names the columns."
+        raise _NoTable(message)
+    whole = io.StringIO("\n".join(lines) + "\n")
+    reader = csv.reader(whole, delimiter=_delimiter(lines[0]))
+    try:
+        return [(reader.line_num, cells) for cells in reader]
+    except csv.Error as error:
+        message = f"Row {reader.line_num} cannot be read: {error}."
+        raise _NoTable(message) from error
 
 
 def _refused(message: str) -> Table:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from results.policy.moments import read_moment
 from results.policy.refusals import NotAdmitted, Problem
 from results.policy.timetable import SectionTimes
 
@@ -51,24 +52,6 @@ class TypedSection:
         )
         section = SectionTimes(code, title, *(times[name] for name in TIMES))
         return section, problems + list(section.problems((place,)))
-
-
-def read_moment(typed: str, zone: tzinfo) -> datetime | None:
-    """Return a moment as a form hands it over; None if nothing was typed.
-
-    Raises
-    ------
-    ValueError
-        It is none.
-    """
-    if not typed.strip():
-        return None
-    moment = datetime.fromisoformat(typed.strip())
-    moment = moment if moment.tzinfo else moment.replace(tzinfo=zone)
-    # Databases and calendars end somewhere; no course is held beyond these years.
-    if not 1970 <= moment.year <= 2200:
-        raise ValueError(typed)
-    return moment
 
 
 def read_sections(

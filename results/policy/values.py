@@ -1,9 +1,11 @@
 """A lot's new value, as typed and as it may be stored."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from results.policy.moments import read_moment
 from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotAdmitted, Problem
 
@@ -31,7 +33,7 @@ class NewValue:
 
 
 def read_new_value(
-    lot_id: int, typed: Mapping[str, str | float], *, zone: tzinfo
+    lot_id: int, typed: Mapping[str, str | float | None], *, zone: tzinfo
 ) -> NewValue:
     """Return a value as typed.
 
@@ -52,13 +54,12 @@ def read_new_value(
     moment: datetime | None = None
     for name in ("iron_percent", "u_iron_percent"):
         try:
-            numbers[name] = read_number(typed.get(name, ""))
+            numbers[name] = read_number(_or_nothing(typed.get(name)))
         except NotANumber as error:
             problems.append(Problem((name,), str(error)))
-    try:
-        moment = datetime.fromisoformat(str(typed.get("valid_from", "")))
-        moment = moment if moment.tzinfo else moment.replace(tzinfo=zone)
-    except ValueError:
+    with suppress(ValueError):
+        moment = read_moment(str(typed.get("valid_from", "")), zone)
+    if moment is None:
         message = "Give the day and time from which it holds, as 2025-03-04T14:00."
         problems.append(Problem(("valid_from",), message))
     if problems or moment is None:
@@ -67,6 +68,10 @@ def read_new_value(
     if problems := list(problems_of(value)):
         raise NotAdmitted(problems)
     return value
+
+
+def _or_nothing(typed: str | float | None) -> str | float:
+    return "" if typed is None else typed
 
 
 def problems_of(value: NewValue) -> Iterator[Problem]:

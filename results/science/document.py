@@ -52,6 +52,14 @@ POSITIVE = Limits(above=0.0)
 NOT_NEGATIVE = Limits(at_least=0.0)
 
 
+def _as_float(value: float) -> float:
+    """Return a number; not finite where a whole one has hundreds of digits."""
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+
+
 class DocumentReader:
     """One node of a document, and the list of problems found so far.
 
@@ -119,11 +127,12 @@ class DocumentReader:
         if isinstance(value, bool) or not isinstance(value, int | float):
             self.report(f"{key} must be a number, not {value!r}", key)
             return math.nan
-        complaint = limits.complaint(float(value))
+        number = _as_float(value)
+        complaint = limits.complaint(number)
         if complaint is not None:
             self.report(f"{key} {complaint}", key)
             return math.nan
-        return float(value)
+        return number
 
     def flag(self, key: str) -> bool:
         """Read true or false; false where the key is missing."""

@@ -113,7 +113,7 @@ def answers_table(
     if course:
         groups = groups.filter(section__course__code=course)
     if section_id is not None:
-        groups = groups.filter(section=section_id)
+        groups = groups.filter(section__pk=section_id)
     if (course or section_id is not None) and not groups.exists():
         message = "There are no groups of yours in what was asked for."
         raise NotFound(message)

@@ -40,6 +40,9 @@ class Command(BaseCommand):
         except ValueError as error:
             message = f"{name} is not JSON: {error}."
             raise CommandError(message) from error
+        except RecursionError as error:
+            message = f"{name} is nested too deeply."
+            raise CommandError(message) from error
         if not isinstance(document, dict):
             message = f"{name} must hold one JSON object, the scheme."
             raise CommandError(message)

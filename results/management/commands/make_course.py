@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from results.management.reading import refusals_in_words
 from results.policy.course_codes import code_problem
+from results.policy.moments import read_day
 from results.rosters import Like, NewCourse, copy_course, make_course
 from results.summaries.preparing.courses import CopyPlan
 
@@ -82,7 +83,7 @@ def _told(plan: CopyPlan) -> str:
 
 def _day(text: str) -> date:
     try:
-        return date.fromisoformat(text)
+        return read_day(text)
     except ValueError as error:
         message = f"{text!r} is no day; write it as 2026-09-07"
         raise ArgumentTypeError(message) from error

@@ -117,7 +117,7 @@ def course_roster(
     sections = _sections(course)
     asked = Student.objects.filter(course=course)
     if section_id is not None:
-        asked = asked.filter(section=section_id)
+        asked = asked.filter(section__pk=section_id)
     if name:
         asked = asked.filter(Q(name__icontains=name) | Q(number__icontains=name))
     return CourseRoster(
