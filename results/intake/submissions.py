@@ -122,7 +122,7 @@ def _store(
         bench,
         admitted,
     )
-    enqueue_new(submission.pk, reason="submitted", now=received_at)
+    enqueue_new(submission.pk, now=received_at)
     return _accepted(submission, created=True), bench
 
 

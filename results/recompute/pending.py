@@ -14,13 +14,14 @@ from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
 from django.db import connection, transaction
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from results.models import PendingRecompute
 from results.models.outcomes import is_unclaimed
 
 MOST_ATTEMPTS = 3
+SUBMITTED = "submitted"
 BATCH_SIZE, LARGEST_BATCH = 500, 2000
 _RETRY_AFTER = timedelta(seconds=2)
 _LONGEST_WAIT = _RETRY_AFTER * MOST_ATTEMPTS
@@ -68,13 +69,13 @@ def enqueue(submission_ids: Iterable[int], *, reason: str, now: datetime) -> Non
         _enqueue_some(set(ids[start : start + _IDS_PER_STATEMENT]), reason, now)
 
 
-def enqueue_new(submission_id: int, *, reason: str, now: datetime) -> None:
+def enqueue_new(submission_id: int, *, now: datetime) -> None:
     """Ask for a submission's first computing, in the transaction that makes it.
 
     Nobody else can have asked yet, which `enqueue` has to find out.
     """
     PendingRecompute.objects.create(
-        submission_id=submission_id, reason=reason, available_at=now
+        submission_id=submission_id, reason=SUBMITTED, available_at=now
     )
 
 
@@ -101,7 +102,10 @@ def _enqueue_some(ids: set[int], reason: str, now: datetime) -> None:
 
 
 def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
-    """Take up to `limit` submissions that wait, oldest first.
+    """Take up to `limit` submissions that wait: new ones first, each kind by age.
+
+    A student who waits at the bench does not stand behind a course that is computed
+    again.
 
     Rows whose claim is older than the lease are taken over: whoever held them
     was killed, or is so slow that its result will be refused.
@@ -118,12 +122,20 @@ def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
             .filter(is_unclaimed(now), _is_due(now), parked_at__isnull=True)
             .order_by("available_at", "pk")
         )
-        rows = list(waiting.values_list("pk", "submission_id", "requests")[:limit])
+        is_new = Q(reason=SUBMITTED)
+        rows = _some_of(waiting.filter(is_new), limit)
+        rows += _some_of(waiting.exclude(is_new), limit - len(rows))
         for start in range(0, len(rows), _IDS_PER_STATEMENT):
             PendingRecompute.objects.filter(
                 pk__in=[row[0] for row in rows[start : start + _IDS_PER_STATEMENT]]
             ).update(claimed_at=now, claimed_by=owner)
     return Claim(owner, {submission: requests for _, submission, requests in rows})
+
+
+def _some_of(
+    waiting: QuerySet[PendingRecompute], limit: int
+) -> list[tuple[int, int, int]]:
+    return list(waiting.values_list("pk", "submission_id", "requests")[:limit])
 
 
 def _is_due(now: datetime) -> Q:

@@ -213,7 +213,7 @@ def test_findings_are_replaced_not_added_to(submissions):
 
 
 def test_the_number_of_queries_does_not_grow_with_the_batch(submissions):
-    # Claim: savepoint, select, update, release. Compute: class fits; submissions,
+    # Claim: savepoint, select new ones and others, update, release. Compute: class fits; submissions,
     # their protocols, their readings; for the context the class's answers, their
     # assigned values, the batch's assigned values; for whole-class findings the
     # course, its lots and assigned values, groups with the same readings.
@@ -288,3 +288,13 @@ def test_whole_courses_go_by_in_batches_that_grow(submissions, monkeypatch):
 
     sizes = list(WorkBatch.objects.order_by("pk").values_list("size", flat=True))
     assert sizes == [2, 4, 6, 6, 4]
+
+
+def test_who_has_just_sent_does_not_wait_for_a_course_computed_again(submissions):
+    recompute.work_off(clock=clock)
+    recompute.enqueue(submissions, reason="another value", now=NOW)
+    new = submit_own(7)
+
+    first = pending.claim(now=NOW + timedelta(seconds=1), limit=2)
+
+    assert sorted(first.requests) == sorted([new, submissions[0]])
