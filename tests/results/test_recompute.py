@@ -213,10 +213,10 @@ def test_findings_are_replaced_not_added_to(submissions):
 
 
 def test_the_number_of_queries_does_not_grow_with_the_batch(submissions):
-    # Claim: savepoint, select new ones and others, update, release. Compute: class fits; submissions,
-    # their protocols, their readings; for the context the class's answers, their
-    # assigned values, the batch's assigned values; for whole-class findings the
-    # course, its lots and assigned values, groups with the same readings.
+    # Claim: savepoint, select new ones and others, update, release. Compute: class
+    # fits; submissions, their protocols, their readings; for the context the class's
+    # answers, their assigned values, the batch's assigned values; for whole-class
+    # findings the course, its lots and assigned values, groups with the same readings.
     # Store: savepoint, owned, answers before, insert answers, delete findings,
     # select and delete pending, release. Last, a claim that finds nothing.
     recompute.work_off(clock=clock)
