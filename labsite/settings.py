@@ -227,7 +227,10 @@ SPECTACULAR_SETTINGS = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"request": {"()": "labsite.trail.NamesRequest"}},
+    "filters": {
+        "request": {"()": "labsite.trail.NamesRequest"},
+        "contexts": {"()": "labsite.trail.NoContexts"},
+    },
     "formatters": {
         "line": {
             "format": "{asctime} {levelname} {name} [{request_id}]: {message}",
@@ -241,6 +244,12 @@ LOGGING = {
             "filters": ["request"],
             "formatter": ENVIRONMENT.log_format,
         }
+    },
+    # The framework would mail a fault to administrators, with all that was typed.
+    "loggers": {
+        "django": {"handlers": [], "level": "INFO"},
+        "django.template": {"filters": ["contexts"]},
+        "django.db.backends": {"filters": ["contexts"]},
     },
     "root": {"handlers": ["console"], "level": "INFO"},
 }

@@ -71,6 +71,18 @@ class NamesRequest(logging.Filter):
         return True
 
 
+class NoContexts(logging.Filter):
+    """Keep back what the framework says at its loudest of pages and statements.
+
+    A name that a template does not find is logged with all that the page is made of,
+    and a statement with its values: assigned ones among them.
+    """
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """Let every other line through."""
+        return record.levelno > logging.DEBUG
+
+
 class JsonLines(logging.Formatter):
     """One JSON object a line, for programs that collect logs."""
 

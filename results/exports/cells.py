@@ -6,8 +6,9 @@ from datetime import datetime
 from decimal import Decimal
 from io import StringIO
 
-# A spreadsheet runs a cell that begins with one of these as a formula.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+# A spreadsheet runs a cell that begins with one of these as a formula; some pass over
+# blanks before it, and take the wide signs of East Asian writing for the others.
+_FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 
 def number(value: float | Decimal | None) -> str:
@@ -30,7 +31,7 @@ def harmless(text: str) -> str:
     >>> harmless("=1+1"), harmless("12")
     ("'=1+1", '12')
     """
-    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
+    return f"'{text}" if text.lstrip().startswith(_FORMULA_STARTS) else text
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

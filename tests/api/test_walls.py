@@ -1,6 +1,7 @@
 """Every address, asked for with every kind of token."""
 
 import pytest
+from django.urls import path
 
 from api.urls import urlpatterns
 from tests import factories
@@ -69,10 +70,38 @@ def paths(bench):
     return paths
 
 
-def test_every_address_belongs_to_groups_to_staff_or_to_all():
-    named = [one.name for one in urlpatterns]
+def without_a_rule(patterns):
+    """Names of addresses that stand in no list, or in one for nothing."""
+    named = [one.name for one in patterns]
+    return set(named) ^ (FOR_GROUPS | FOR_STAFF | PUBLIC)
 
-    assert sorted(named) == sorted(FOR_GROUPS | FOR_STAFF | PUBLIC)
+
+def test_every_address_belongs_to_groups_to_staff_or_to_all():
+    assert without_a_rule(urlpatterns) == set()
+    assert len({str(one.pattern) for one in urlpatterns}) == len(urlpatterns)
+
+
+def test_a_new_address_without_a_rule_is_noticed():
+    new = path("brand-new", urlpatterns[0].callback, name="brand-new")
+
+    assert without_a_rule([*urlpatterns, new]) == {"brand-new"}
+    assert without_a_rule(urlpatterns[1:]) == {urlpatterns[0].name}
+
+
+def test_every_address_says_for_whom_it_is():
+    """An address that forgot is for whoever has a token, of either kind."""
+    asked = {
+        one.name: {
+            found.__name__ for found in one.callback.view_class.permission_classes
+        }
+        for one in urlpatterns
+    }
+
+    assert {
+        name for name, found in asked.items() if found == {"ForGroups"}
+    } == FOR_GROUPS
+    assert {name for name, found in asked.items() if found == {"ForStaff"}} == FOR_STAFF
+    assert {name for name, found in asked.items() if found == {"AllowAny"}} == PUBLIC
 
 
 @pytest.mark.parametrize("name", sorted(FOR_GROUPS))

@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from tests.frontend.walls import ROUTES, filled, make_site, signed_in, wall_of
+from tests.frontend.walls import ROUTES, filled, make_site, routes, signed_in, wall_of
 from tests.stored import everything
 
 pytestmark = pytest.mark.django_db
@@ -18,6 +18,14 @@ pytestmark = pytest.mark.django_db
 def test_every_address_stands_behind_a_wall(name, route):
     assert name, f"{route} has no name"
     assert wall_of(name, route), f"{name} stands behind no wall"
+
+
+@pytest.mark.urls("tests.frontend.one_more")
+def test_a_new_address_without_a_wall_is_noticed():
+    new = set(routes()) - set(ROUTES)
+
+    assert new == {("brand-new", "brand-new/"), (None, "staff/nameless/")}
+    assert not any(wall_of(name, route) for name, route in new)
 
 
 @pytest.fixture

@@ -57,15 +57,20 @@ def addresses(patterns=None, before=""):
         route = before + str(one.pattern)
         if isinstance(one, URLPattern):
             yield one.name, route, one.pattern.converters
-        elif not route.startswith(("api/", "admin/")):
+        elif not _is_others(route):
             yield from addresses(one.url_patterns, route)
 
 
-ROUTES = sorted(
-    (name, route)
-    for name, route, _ in addresses()
-    if not route.startswith(("api/", "admin/"))
-)
+def routes():
+    """Every address of pages, as (name, route)."""
+    return [(name, route) for name, route, _ in addresses() if not _is_others(route)]
+
+
+def _is_others(route):
+    return route.startswith(("api/", "admin/"))
+
+
+ROUTES = sorted(routes())
 
 
 def wall_of(name, route):
