@@ -47,7 +47,8 @@ _UNKNOWN = "could not be audited"
 
 def pinned(lines: str) -> tuple[dict[str, str], list[str]]:
     """Return versions by name where they hold here, and the lines that pin nothing."""
-    found, loose = {}, []
+    found: dict[str, str] = {}
+    loose = []
     for line in filter(None, map(str.strip, lines.splitlines())):
         wanted = Requirement(line)
         (one, *others) = [*wanted.specifier] or [None]
@@ -79,15 +80,15 @@ def differences(have: dict[str, str], pins: dict[str, str]) -> Iterator[str]:
 def licence_of(package: Distribution) -> str:
     """Return a package's licence as an SPDX expression; as it is called if unknown."""
     said = package.metadata
-    if expression := said.get("License-Expression"):
-        return str(expression)
+    if "License-Expression" in said:
+        return said["License-Expression"]
     mark = "License :: OSI Approved :: "
     classed = [
         one.removeprefix(mark)
         for one in said.get_all("Classifier") or ()
         if one.startswith(mark)
     ]
-    names = classed or [str(said.get("License", "")).partition("\n")[0]]
+    names = classed or [one.partition("\n")[0] for one in said.get_all("License") or ()]
     return " AND ".join(_CALLED.get(name, name) for name in names)
 
 

@@ -27,6 +27,7 @@ from results.exports import answer_rows
 from results.intake import TableReport
 from results.policy.access import Rights
 from results.policy.refusals import Refusal
+from results.policy.tables import LARGEST_BYTES
 from results.summaries.course import CourseSummary, check_coordinated, course_summary
 
 ViewT = TypeVar("ViewT", bound=Callable[..., HttpResponseBase])
@@ -93,7 +94,8 @@ def import_table(
     try:
         report = intake.import_readings(
             course_code=course_code,
-            text=table.read(),
+            # One byte more than is allowed tells that there is more.
+            text=table.read(LARGEST_BYTES + 1),
             create="create" in request.POST,
             keep_good="keep_good" in request.POST,
             now=timezone.now(),

@@ -165,13 +165,13 @@ def read_backup(file: Path, folder: Path) -> tuple[Manifest, Path]:
 def _manifest(said: Any) -> Manifest:
     """Return what an archive says of itself; `TypeError` if it is not of our shape."""
     manifest = Manifest(**said)
-    texts = (manifest.made_at, manifest.engine, manifest.digest, manifest.key_mark)
+    texts = [said[name] for name in ("made_at", "engine", "digest", "key_mark")]
     of_shape = (
-        isinstance(manifest.format, int)
-        and isinstance(manifest.migrations, list)
-        and isinstance(manifest.rows, dict)
-        and all(isinstance(one, str) for one in (*texts, *manifest.migrations))
-        and all(isinstance(count, int) for count in manifest.rows.values())
+        isinstance(said["format"], int)
+        and isinstance(said["migrations"], list)
+        and isinstance(said["rows"], dict)
+        and all(isinstance(one, str) for one in (*texts, *said["migrations"]))
+        and all(isinstance(count, int) for count in said["rows"].values())
     )
     if not of_shape:
         raise TypeError(_MANIFEST)

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 _DELIMITERS = ",;\t"
-_LARGEST_BYTES = 5 * 1024 * 1024
+LARGEST_BYTES = 5 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +93,8 @@ class _NoTable(ValueError):
 
 def _records(content: bytes) -> list[tuple[int, list[str]]]:
     """Return the cells of each line under its number; at least one line."""
-    if len(content) > _LARGEST_BYTES:
-        message = f"The file is larger than {_LARGEST_BYTES // 2**20} MB."
+    if len(content) > LARGEST_BYTES:
+        message = f"The file is larger than {LARGEST_BYTES // 2**20} MB."
         raise _NoTable(message)
     text = _decode(content)
     if "\x00" in text:

@@ -6,6 +6,7 @@ from itertools import cycle
 from urllib.parse import quote, urlsplit
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 
 from tests.bodies import in_turns
@@ -130,3 +131,35 @@ def test_no_box_of_any_form_breaks_the_site(client, site, who):
                 before = everything()
 
     assert broken == []
+
+
+@pytest.mark.parametrize(
+    ("address", "box", "most_mb"),
+    [("readings/", "table", 5), ("prepare/roster/file/", "file", 2)],
+)
+def test_a_file_beyond_its_limit_is_refused_in_words(
+    client, site, address, box, most_mb
+):
+    signed_in(client, "ada")
+    before = everything()
+    upload = SimpleUploadedFile("a.csv", b"x" * (most_mb * 2**20 + 1))
+
+    answer = client.post(f"/staff/courses/IRON-1/{address}", {box: upload})
+
+    assert answer.status_code == 422
+    assert f"larger than {most_mb} MB" in answer.content.decode()
+    assert everything() == before
+
+
+def test_every_file_that_a_page_takes_has_a_limit_tested_here(client, site):
+    signed_in(client, "ada")
+    boxes = set()
+
+    for _, route in ROUTES:
+        page = client.get(filled(route, site))
+        if page.status_code == 200 and "html" in page.headers["Content-Type"]:
+            boxes |= {
+                box for form in forms_of(page.content.decode()) for box in form.files
+            }
+
+    assert boxes == {"table", "file"}
