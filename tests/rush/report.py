@@ -32,6 +32,7 @@ def details(outcome):
     for fault in outcome.compared.faults:
         yield f"  FAULT: {fault}"
     again = outcome.compared.computations - outcome.compared.computed
+    yield f"  processors busy: web, workers, PostgreSQL, phones: {_processors(outcome)}"
     yield f"  answers computed once more because their class had grown: {again:,}"
 
 
@@ -92,7 +93,6 @@ def _kept(outcome):
 _ROWS = (
     ("a sheet is received, ms: p50 / p95 / p99", _ms("submit")),
     ("a box or a poll is answered, ms", _ms("draft", "poll", "result")),
-    ("a slip code is taken, ms", _ms("sign-in")),
     ("from the address to the sheet with its files, s: p50 / p95", _arrived),
     ("from the receipt to the answer on the phone, s: p50 / p95", _seen),
     (
@@ -111,7 +111,6 @@ _ROWS = (
         lambda one: f"{one.crowd.timed.errors().total()}",
     ),
     ("sheets acknowledged, stored once, computed", _kept),
-    ("processors busy: web, workers, PostgreSQL, the phones", _processors),
     ("processor seconds a group: web, workers, PostgreSQL", _seconds_a_group),
     ("most connections to PostgreSQL", lambda one: f"{one.watched.connections}"),
     ("MB: one web process, worker, scheduler", _memory),
