@@ -5,34 +5,39 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, cast
 
-from results.models import Group, Section
+from django.db import connection
+
+from results.models import Section
 from results.policy.protocol import ProtocolRules, read_protocol
 from results.policy.refusals import NoProtocol
 
 _MOST_PROTOCOLS = 64
+_LOCK = "SELECT 1 FROM results_group WHERE id = %s FOR UPDATE"
 # Everything of the group's in one statement: in a rush before a deadline, the time of
 # a submission is the number of its statements.
 _STATEMENT = """
 SELECT section.*, course.code AS course_code, course.vial_labels_checked,
        protocol.id AS protocol_id, CAST(protocol.document AS text) AS document,
-       station.id AS station_id, issue.vial_id AS vial_id, draft.id AS draft_id,
        standing.id AS standing_id, standing.revision AS standing_revision,
-       earlier.id AS earlier_id
+       (SELECT id FROM results_station
+         WHERE course_id = course.id AND code = %s) AS station_id,
+       (SELECT vial_id FROM results_issue
+         WHERE group_id = of_group.id AND ended_at IS NULL) AS vial_id,
+       (SELECT id FROM results_sheetdraft
+         WHERE group_id = of_group.id) AS draft_id,
+       (SELECT id FROM results_submission
+         WHERE group_id = of_group.id AND idempotency_key = %s) AS earlier_id,
+       EXISTS (SELECT 1 FROM results_pendingrecompute
+                WHERE claimed_at IS NULL AND parked_at IS NULL AND attempts = 0
+              ) AS others_wait
   FROM results_group of_group
   JOIN results_section section ON section.id = of_group.section_id
   JOIN results_course course ON course.id = section.course_id
   LEFT JOIN results_protocol protocol ON protocol.id = (
        SELECT newest.id FROM results_protocol newest
         WHERE newest.course_id = course.id ORDER BY newest.version DESC LIMIT 1)
-  LEFT JOIN results_station station
-       ON station.course_id = course.id AND station.code = %s
-  LEFT JOIN results_issue issue
-       ON issue.group_id = of_group.id AND issue.ended_at IS NULL
-  LEFT JOIN results_sheetdraft draft ON draft.group_id = of_group.id
   LEFT JOIN results_submission standing
        ON standing.group_id = of_group.id AND standing.is_current
-  LEFT JOIN results_submission earlier
-       ON earlier.group_id = of_group.id AND earlier.idempotency_key = %s
  WHERE of_group.id = %s
 """
 
@@ -55,6 +60,8 @@ class AtBench:
         Its last submission.
     earlier_id : int or None
         Its submission under the key of this request.
+    others_wait : bool
+        Whether submissions wait that no worker has taken yet.
     """
 
     section: Section
@@ -68,6 +75,7 @@ class AtBench:
     standing_id: int | None
     standing_revision: int
     earlier_id: int | None
+    others_wait: bool
 
     def protocol(self) -> ProtocolRules:
         """Return what the protocol in force says.
@@ -85,14 +93,13 @@ class AtBench:
 def look_at_bench(*, group_id: int, station: str, idempotency_key: str) -> AtBench:
     """Lock a group's row, under which its revisions are numbered, and look around.
 
-    To be called within a transaction; two statements.
+    To be called within a transaction; one statement, and one for the lock.
     """
     # A statement of its own: what waited for a lock still sees the rows of before.
-    list(
-        Group.objects.select_for_update(of=("self",))
-        .filter(pk=group_id)
-        .values_list("pk")
-    )
+    # On SQLite the transaction itself is the lock.
+    if connection.features.has_select_for_update:
+        with connection.cursor() as cursor:
+            cursor.execute(_LOCK, [group_id])
     # No code has other characters, and not all of them can be asked for.
     keys = [station if station.isprintable() else "", idempotency_key, group_id]
     section = cast("Any", Section.objects.raw(_STATEMENT, keys)[0])
@@ -108,6 +115,7 @@ def look_at_bench(*, group_id: int, station: str, idempotency_key: str) -> AtBen
         standing_id=section.standing_id,
         standing_revision=section.standing_revision or 0,
         earlier_id=section.earlier_id,
+        others_wait=bool(section.others_wait),
     )
 
 

@@ -57,7 +57,10 @@ def accept_submission(
         )
         if accepted.created and bench.has_draft:
             close_draft(group_id=group_id, raw=raw, revision=accepted.revision)
-        transaction.on_commit(tasks.wake_worker)
+        # Where others wait, theirs is on its way to a worker, who asks again until
+        # nothing waits: in a rush, most need to send none.
+        if not bench.others_wait:
+            transaction.on_commit(tasks.wake_worker)
     return accepted
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from django.db import connection
 
 from results import intake, tasks
 from results.models import PendingRecompute, Reading, Submission
@@ -191,8 +192,53 @@ def test_a_station_is_known_however_its_code_is_typed(group, typed):
     assert Submission.objects.get().station.code == "4"
 
 
-def test_looking_at_the_bench_takes_two_statements(group, django_assert_num_queries):
-    # Lock the group; look at all of its bench. Store: submission, readings, work.
-    # Around them: a savepoint and its release.
-    with django_assert_num_queries(2 + 3 + 2):
+def test_a_submission_takes_few_statements(group, django_assert_num_queries):
+    # Lock the group, where a transaction alone does not; look at all of its bench.
+    # Store: submission, readings, work. Around them: a savepoint and its release.
+    lock = int(connection.features.has_select_for_update)
+    with django_assert_num_queries(lock + 1 + 3 + 2):
         accept(group)
+
+
+@pytest.fixture
+def woken(monkeypatch):
+    """How often a worker was woken."""
+    messages = []
+    monkeypatch.setattr(
+        tasks.work_off, "apply_async", lambda **options: messages.append(options)
+    )
+    return messages
+
+
+def test_of_several_that_wait_the_first_wakes_a_worker(
+    group, woken, django_capture_on_commit_callbacks
+):
+    other = make_group(code="2", slip=slip_code(2))
+    with django_capture_on_commit_callbacks(execute=True):
+        accept(group)
+    with django_capture_on_commit_callbacks(execute=True):
+        accept(other)
+
+    assert len(woken) == 1
+
+
+@pytest.mark.parametrize(
+    "elsewhere",
+    [
+        {"claimed_at": NOW, "claimed_by": "0" * 32},
+        {"parked_at": NOW, "attempts": 3},
+        {"attempts": 1},
+    ],
+    ids=["in a worker's hands", "set aside", "to be tried again later"],
+)
+def test_who_waits_alone_wakes_a_worker(
+    group, woken, django_capture_on_commit_callbacks, elsewhere
+):
+    other = make_group(code="2", slip=slip_code(2))
+    accept(other)
+    PendingRecompute.objects.update(**elsewhere)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        accept(group)
+
+    assert len(woken) == 1
