@@ -64,7 +64,7 @@ def _beside_bare(site, kind):
 def _start_bare(site):
     port = free_port()
     command = processes.web_command("127.0.0.1", port)
-    command[command.index("labsite.wsgi")] = "tests.bench.bare_site"
+    command[command.index("labsite.wsgi")] = "tests.bench.bare_site:bare_application()"
     process = site.start(command)
     wait_for(
         lambda: processes.answers("127.0.0.1", port), within_s=30, what="bare view"
