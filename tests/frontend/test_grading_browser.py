@@ -4,6 +4,7 @@ import re
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from results import grading
 from results.models import Grade, GradeEvent
@@ -110,7 +111,7 @@ def test_two_browsers_editing_one_grade_lose_nothing(tab):
     problem = tab.locator("[data-grade] .problem").inner_text()
 
     assert "group 1 was changed by cleo" in problem
-    assert tab.get_by_label("Points by hand").input_value() == "18"
+    expect(tab.get_by_label("Points by hand")).to_have_value("18")
     assert grade_of(group).final_points == 17
 
 

@@ -1,6 +1,7 @@
 """What looks wrong on the sheet is asked about at once, in words."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.factories import make_bench, protocol_document, slip_code
 from tests.frontend.browsers import sign_in, type_readings, violations
@@ -95,7 +96,7 @@ def test_readings_of_the_other_scale_offer_to_change_it(sheet):
     place.get_by_role("button").click()
 
     assert words.startswith("3 of 3 readings look like absorbance.")
-    assert sheet.locator("[name=scale][value=absorbance]").is_checked()
+    expect(sheet.locator("[name=scale][value=absorbance]")).to_be_checked()
     assert place.inner_text() == ""
     assert doubt(sheet, "value-0") == ""
 
@@ -144,7 +145,7 @@ def test_the_steps_repeat_what_the_group_weighed_and_took(sheet):
     sheet.locator(".takes a", has_text="tube 2").click()
     sheet.keyboard.type("10,05")
 
-    assert sheet.locator("#taken-1").input_value() == "10,05"
+    expect(sheet.locator("#taken-1")).to_have_value("10,05")
     shown = sheet.locator("[data-actual-of]:visible")
     assert shown.all_inner_texts() == ["yours: 0,2104 g", "yours: 10,05 mL"]
 

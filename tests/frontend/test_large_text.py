@@ -5,6 +5,7 @@ WCAG 2.2, criterion 1.4.4 (resize text to 200 %).
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from tests.factories import make_bench, make_staff, slip_code
 from tests.frontend.browsers import sign_in, staff_sign_in
@@ -62,7 +63,7 @@ def test_the_reader_loses_nothing_and_scrolls_to_its_last_key(large):
     last = large.locator("[data-reader-left-out]")
     last.scroll_into_view_if_needed()
     last.click()
-    assert large.locator("[name=left_out]").first.is_checked()
+    expect(large.locator("[name=left_out]").first).to_be_checked()
 
 
 def test_the_sign_in_loses_nothing(large):

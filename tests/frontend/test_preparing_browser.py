@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from results.models import Course, Group, Protocol, Section, Station
 from tests.factories import make_bench, make_course, make_staff
@@ -140,7 +141,7 @@ def test_the_chain_is_drawn_anew_while_somebody_types(tab):
     tab.get_by_text("It cannot be drawn until one thing is mended").wait_for()
 
     assert before != after
-    assert tab.locator("#standards-4-take_mL").input_value() == "lots"
+    expect(tab.locator("#standards-4-take_mL")).to_have_value("lots")
     assert Protocol.objects.count() == 1
 
 

@@ -1,6 +1,7 @@
 """One tube at a time: digits, words, undo, and what looks wrong."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.factories import (
     make_bench,
@@ -76,7 +77,7 @@ def test_the_blank_comes_first_and_again_before_the_unknown(tab):
 def test_the_pad_types_into_the_sheet_and_echoes_in_words(reader):
     press(reader, "43.5")
 
-    assert reader.locator("#value-0").input_value() == "43.5"
+    expect(reader.locator("#value-0")).to_have_value("43.5")
     assert part(reader, "echo").inner_text() == (
         "Tube 1: forty-three point five percent, 43.5 %T → A 0.362"
     )
@@ -153,7 +154,7 @@ def test_undo_takes_back_that_a_tube_was_not_measured(reader):
     part(reader, "undo").click()
 
     assert left_out
-    assert not reader.locator("[name=left_out]").first.is_checked()
+    expect(reader.locator("[name=left_out]").first).not_to_be_checked()
 
 
 @pytest.mark.parametrize(
@@ -173,7 +174,7 @@ def test_a_number_that_looks_wrong_is_asked_about_and_can_be_kept(reader, typed,
     assert asked.startswith(words)
     assert stayed == ("Tube 1", "2 of 9")
     assert place(reader) == ("Tube 2", "3 of 9")
-    assert reader.locator("#value-0").input_value() == typed
+    expect(reader.locator("#value-0")).to_have_value(typed)
 
 
 def test_a_number_asked_about_is_typed_over_at_once(reader):
@@ -182,7 +183,7 @@ def test_a_number_asked_about_is_typed_over_at_once(reader):
     reader.keyboard.type("43.5")
     reader.keyboard.press("Enter")
 
-    assert reader.locator("#value-0").input_value() == "43.5"
+    expect(reader.locator("#value-0")).to_have_value("43.5")
     assert place(reader) == ("Tube 2", "3 of 9")
 
 
@@ -194,8 +195,8 @@ def test_a_tube_is_read_again_into_a_box_of_its_own(reader):
 
     assert again == ("Tube 1, again", "3 of 10")
     box = reader.locator("[data-tube='1'] [data-slot=again]")
-    assert box.input_value() == "87.2"
-    assert reader.locator("#value-0").input_value() == "87.5"
+    expect(box).to_have_value("87.2")
+    expect(reader.locator("#value-0")).to_have_value("87.5")
 
 
 def test_the_rack_shows_where_one_is_and_what_is_read(reader):
@@ -220,7 +221,7 @@ def test_the_end_names_what_is_left_to_read(reader):
 def test_a_value_that_comes_from_elsewhere_is_shown(reader):
     reader.evaluate("bench.type(document.querySelector('#value-0'), '66.6')")
 
-    assert part(reader, "entry").input_value() == "66.6"
+    expect(part(reader, "entry")).to_have_value("66.6")
 
 
 # A page in English has points, whatever the phone speaks.
@@ -241,7 +242,7 @@ def test_the_pad_has_the_decimal_mark_of_the_page(
 
     press(tab, f"43{mark}5")
 
-    assert tab.locator("#value-0").input_value() == f"43{mark}5"
+    expect(tab.locator("#value-0")).to_have_value(f"43{mark}5")
     assert part(tab, "echo").inner_text().endswith(f"43{mark}5 %T → A 0{mark}362")
     context.close()
 

@@ -6,6 +6,7 @@ import pytest
 import zxingcpp
 from django.urls import reverse
 from PIL import Image
+from playwright.sync_api import expect
 
 from tests.factories import (
     make_bench,
@@ -122,8 +123,8 @@ def test_a_sticker_chooses_its_station_with_its_scale(tab, phone, bench):
 
     phone.goto(address)
 
-    assert phone.locator("#station").input_value() == "S/7 b"
-    assert phone.locator("[name=scale][value=absorbance]").is_checked()
+    expect(phone.locator("#station")).to_have_value("S/7 b")
+    expect(phone.locator("[name=scale][value=absorbance]")).to_be_checked()
 
 
 def test_a_sticker_counts_more_than_what_the_phone_kept(tab, phone, bench):
@@ -134,11 +135,11 @@ def test_a_sticker_counts_more_than_what_the_phone_kept(tab, phone, bench):
 
     phone.goto(reverse("station-door", args=["7"]))
 
-    assert phone.locator("#station").input_value() == "7"
-    assert phone.locator("#standard_mass_g").input_value() == "0,2100"
+    expect(phone.locator("#station")).to_have_value("7")
+    expect(phone.locator("#standard_mass_g")).to_have_value("0,2100")
     phone.locator("#station").select_option("4")
     phone.reload()
-    assert phone.locator("#station").input_value() == "4"
+    expect(phone.locator("#station")).to_have_value("4")
 
 
 def test_a_station_chosen_before_signing_in_is_on_the_sheet_afterwards(phone, bench):
@@ -149,4 +150,4 @@ def test_a_station_chosen_before_signing_in_is_on_the_sheet_afterwards(phone, be
     phone.get_by_role("button", name="Sign in").click()
     phone.wait_for_url("**/bench/**")
 
-    assert phone.locator("#station").input_value() == "4"
+    expect(phone.locator("#station")).to_have_value("4")

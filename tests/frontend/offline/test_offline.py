@@ -125,7 +125,7 @@ def test_a_sheet_refused_later_comes_back_with_its_problems(tab, bench):
     assert (box.input_value(), box.get_attribute("aria-invalid")) == ("210", "true")
     assert "milligrams" in tab.locator("#standard_mass_g-problem").inner_text()
     assert "standard_mass_g-problem" in box.get_attribute("aria-describedby")
-    assert tab.locator("#unknown_mass_g").input_value() == "0,2600"
+    expect(tab.locator("#unknown_mass_g")).to_have_value("0,2600")
     box.fill("0,2100")
     tab.get_by_role("button", name="Send").click()
     tab.wait_for_url(RESULT)
@@ -145,7 +145,7 @@ def test_what_is_typed_after_sending_is_the_next_revision(tab, bench):
 
     assert Submission.objects.get().unknown_mass_g == 0.25
     assert tab.url.endswith(reverse("bench-sheet"))
-    assert tab.locator("#unknown_mass_g").input_value() == "0,2600"
+    expect(tab.locator("#unknown_mass_g")).to_have_value("0,2600")
 
 
 def test_an_expired_session_costs_a_slip_code_and_nothing_else(tab, bench):
@@ -175,7 +175,7 @@ def test_a_wrong_slip_code_is_said_beside_its_box(tab, bench):
     tab.get_by_role("button", name="Sign in, then send").click()
 
     expect(tab.locator("#again-problem")).not_to_be_empty()
-    assert tab.locator("#value-0").input_value() != ""
+    expect(tab.locator("#value-0")).not_to_have_value("")
 
 
 def test_another_groups_slip_sends_nothing_for_it(tab, bench):
@@ -190,7 +190,7 @@ def test_another_groups_slip_sends_nothing_for_it(tab, bench):
     sign_in_again(tab, 2)
     expect(tab.locator(".who")).to_contain_text("Group 2")
 
-    assert tab.locator("#value-0").input_value() == ""
+    expect(tab.locator("#value-0")).to_have_value("")
     assert Submission.objects.count() == 0
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in
@@ -23,7 +24,7 @@ def test_a_sticker_chooses_on_the_sheet_that_is_held(tab):
     tab.goto(reverse("station-door", args=["4"]))
     kept(tab, "station")
 
-    assert tab.locator("#station").input_value() == "4"
+    expect(tab.locator("#station")).to_have_value("4")
     assert "/bench/" in tab.url
 
 
@@ -34,4 +35,4 @@ def test_a_station_that_a_sticker_chose_is_kept_on_the_phone(tab):
     tab.goto(reverse("station-door", args=["4"]))
 
     kept(tab, "station")
-    assert tab.locator("#station").input_value() == "4"
+    expect(tab.locator("#station")).to_have_value("4")
