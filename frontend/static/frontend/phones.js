@@ -147,6 +147,16 @@
       return running;
     }
 
+    // Whoever sends has all of it on the site first, for the other phone: also what was
+    // typed while a meeting was under way, which had begun without it.
+    async function meetWithAll() {
+      if (running) await running;
+      for (let left = Infinity; unsynced().length < left; ) {
+        left = unsynced().length;
+        await meet();
+      }
+    }
+
     function poll() {
       if (!document.hidden && navigator.onLine) meet();
     }
@@ -164,6 +174,7 @@
       restore,
       keep: (field) => keep(named.find(form, field)),
       meet,
+      meetWithAll,
       poll,
       unsent,
       settled: () => writing,

@@ -156,7 +156,7 @@
     const sheet = await phones(form, { onStatus: (...all) => ready.then(() => onStatus(...all)) });
     // What was typed, or chosen by a sticker, before anything could be kept.
     touched.forEach(sheet.keep);
-    const post = outbox(group, { before: () => sheet.meet(), onStatus });
+    const post = outbox(group, { before: sheet.meetWithAll, onStatus });
     let begun;
     const ready = new Promise((resolve) => (begun = resolve));
 

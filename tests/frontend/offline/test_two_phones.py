@@ -96,3 +96,45 @@ def test_what_one_phone_sends_is_sent_for_both(chromium, live_server):
         page.context.close()
 
     assert Submission.objects.count() == 1
+
+
+def test_what_is_typed_while_the_phones_meet_is_sent_for_both(chromium, live_server):
+    make_bench(slip=slip_code())
+    one, other = (phone_of(chromium, live_server) for _ in range(2))
+    type_readings(one)
+    synced(one)
+    delayed = []
+
+    def answer_late(route):
+        if route.request.method == "POST" and not delayed:
+            delayed.append(route.request.post_data)
+            one.wait_for_timeout(600)
+        route.continue_()
+
+    one.route("**/bench/draft/", answer_late)
+    # One step of the page: a meeting has begun when the second box is typed.
+    one.evaluate(
+        """async () => {
+          const type = (name, value) => {
+            const box = document.querySelector(name);
+            box.value = value;
+            box.dispatchEvent(new Event("input", { bubbles: true }));
+          };
+          type("#standard_mass_g", "0,2200");
+          document.querySelector("#standard_mass_g").dispatchEvent(
+            new FocusEvent("focusout", { bubbles: true }));
+          await new Promise((resolve) => setTimeout(resolve, 100));
+          type("#unknown_mass_g", "0,2600");
+          document.querySelector("button.send").click();
+        }"""
+    )
+    one.wait_for_url(RESULT)
+
+    met(other, "#standard_mass_g", "0,2200")
+    expect(other.locator("#unknown_mass_g")).to_have_value("0,2600")
+    for page in (one, other):
+        page.context.close()
+
+    assert len(delayed) == 1
+    assert "unknown_mass_g" not in delayed[0]
+    assert Submission.objects.get().unknown_mass_g == 0.26
