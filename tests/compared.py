@@ -3,7 +3,7 @@
 import numpy as np
 
 from results import recompute
-from results.models import Course
+from results.models import Course, Finding
 from results.policy.access import Rights
 from tests.factories import (
     NOW,
@@ -83,3 +83,18 @@ def _readings(rng, gain, content):
 def coordinator(course):
     """The rights of who coordinates a course, and nothing else."""
     return Rights(coordinated=frozenset({course.pk}))
+
+
+def share_a_slip(course):
+    """Let a whole section take natural logarithms."""
+    for group in course.sections.get(code="A0").groups.all():
+        submission = group.submissions.get()
+        submission.own_iron_percent = "12.0"
+        submission.save()
+        Finding.objects.create(
+            submission=submission,
+            audience="staff",
+            code="worked_natural_log",
+            stage="slope",
+            probability=0.9,
+        )

@@ -5,10 +5,7 @@ from datetime import datetime
 from results.models import Group, Issue, Section, Station, Vial
 from results.models.courses import find_course
 from results.policy.refusals import NotAdmitted, Problem
-from results.policy.typed import fold
-
-# As long as codes of sections, groups and stations are kept.
-_LONGEST_CODE = 40
+from results.policy.typed import LONGEST_CODE, fold
 
 
 class Places:
@@ -90,6 +87,6 @@ class Places:
 
 
 def _check_length(kind: str, code: str) -> None:
-    if len(code) > _LONGEST_CODE:
-        message = f"Shorten the code of the {kind} to {_LONGEST_CODE} signs."
+    if len(code) > LONGEST_CODE:
+        message = f"Shorten the code of the {kind} to {LONGEST_CODE} signs."
         raise NotAdmitted([Problem((kind,), message)])

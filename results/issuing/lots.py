@@ -9,8 +9,8 @@ from results.models import Lot
 from results.models.courses import coordinated_course
 from results.policy.access import Actor
 from results.policy.refusals import NotAdmitted, NotFound, Problem
+from results.policy.typed import LONGEST_CODE
 
-_LONGEST_CODE = 40
 _LONGEST_REASON = 240
 _MOST_LOTS = 100
 
@@ -49,8 +49,8 @@ def _wrong(codes: list[str], known: set[str]) -> str:
     if len(codes) > _MOST_LOTS:
         return f"Make {_MOST_LOTS} lots at most at a time."
     for code in codes:
-        if len(code) > _LONGEST_CODE:
-            return f"“{code[:20]}…” is longer than {_LONGEST_CODE} signs."
+        if len(code) > LONGEST_CODE:
+            return f"“{code[:20]}…” is longer than {LONGEST_CODE} signs."
         if code.casefold() in folded:
             return f"Lot {code} is there already, or twice in what you typed."
         folded.add(code.casefold())

@@ -11,10 +11,10 @@ from results.models.courses import find_course
 from results.policy.codes import BadCode, read_label
 from results.policy.numbers import NotANumber, read_number
 from results.policy.tables import RowProblem, TableRow, read_table
+from results.policy.typed import LONGEST_CODE
 
 _COLUMNS = ("vial", "lot", "iron_percent", "u_iron_percent")
 _MOST_PERCENT = 100
-_LONGEST_CODE = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +95,8 @@ def _read(row: TableRow, problems: list[RowProblem]) -> _Row | None:
         if not row.get(column):
             message = f"The {column} is missing."
             problems.append(RowProblem(row.number, column, message))
-        elif len(row.get(column)) > _LONGEST_CODE:
-            message = f"Shorten this to {_LONGEST_CODE} signs."
+        elif len(row.get(column)) > LONGEST_CODE:
+            message = f"Shorten this to {LONGEST_CODE} signs."
             problems.append(RowProblem(row.number, column, message))
     iron = _number(row, "iron_percent", problems)
     u_iron = _number(row, "u_iron_percent", problems)

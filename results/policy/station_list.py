@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from results.policy.numbers import NotANumber, read_number
 from results.policy.refusals import NotAdmitted, Problem
-from results.policy.typed import Scale
+from results.policy.typed import LONGEST_CODE, Scale
 
 #: In one course: its table is one form.
 MOST_STATIONS = 200
-_LONGEST_CODE, _LONGEST_PLACE = 40, 120
+_LONGEST_PLACE = 120
 _RANGE = re.compile(
     r"(?P<head>.*?)(?P<first>\d{1,6})\s*[-–]\s*(?P=head)(?P<last>\d{1,6})"
 )
@@ -49,8 +49,8 @@ def read_codes(typed: str) -> list[str]:
         message = "Write the stations to make, such as 1-40."
     elif len(codes) > MOST_STATIONS:
         message = f"A course has {MOST_STATIONS} stations at most."
-    elif any(len(code) > _LONGEST_CODE or "\x00" in code for code in codes):
-        message = f"A station's code has {_LONGEST_CODE} signs at most."
+    elif any(len(code) > LONGEST_CODE or "\x00" in code for code in codes):
+        message = f"A station's code has {LONGEST_CODE} signs at most."
     if message:
         raise NotAdmitted([Problem(("codes",), message)])
     return list(codes)

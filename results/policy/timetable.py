@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 
 from results.policy.refusals import NotAdmitted, Problem
+from results.policy.typed import LONGEST_CODE
 
 WEEKDAYS = (
     "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"
@@ -13,7 +14,7 @@ WEEKDAYS = (
 #: In one course: its table is one form.
 MOST_SECTIONS = 100
 _DAYS_A_WEEK = 7
-_LONGEST_CODE, _LONGEST_TITLE = 40, 120
+_LONGEST_TITLE = 120
 _MOST_DAYS = 366
 _MEETING = re.compile(
     r"(?P<day>[^\W\d]{2,})\.?,?\s+(?P<hour>\d{1,2})[:.](?P<minute>\d\d)"
@@ -34,8 +35,8 @@ class SectionTimes:
         """Yield what keeps it from being a section, each with its place."""
         if not self.code:
             yield Problem((*where, "code"), "Give the section a code, such as A1.")
-        if len(self.code) > _LONGEST_CODE:
-            yield Problem((*where, "code"), f"Shorten it to {_LONGEST_CODE} signs.")
+        if len(self.code) > LONGEST_CODE:
+            yield Problem((*where, "code"), f"Shorten it to {LONGEST_CODE} signs.")
         if len(self.title) > _LONGEST_TITLE:
             yield Problem((*where, "title"), f"Shorten it to {_LONGEST_TITLE} signs.")
         if self.opens_at and self.due_at and self.due_at <= self.opens_at:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 BLANK = "blank"
+#: As long as codes of sections, groups, stations, lots and vials are kept.
+LONGEST_CODE = 40
 OWN_FIELDS = (
     "own_slope",
     "own_intercept",

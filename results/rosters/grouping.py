@@ -11,8 +11,9 @@ from results.models.rostered import course_benches
 from results.policy.access import Actor
 from results.policy.refusals import NotFound, NothingChosen
 from results.policy.roster.benches import Benches, BenchGroup, next_number
-from results.policy.roster.entries import LONGEST_CODE, tidy
+from results.policy.roster.entries import tidy
 from results.policy.roster.refusals import CannotRoster
+from results.policy.typed import LONGEST_CODE
 from results.rosters.membership import store_people
 
 LAST_PLACE = 999

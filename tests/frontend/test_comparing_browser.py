@@ -5,11 +5,11 @@ import re
 import pytest
 from django.urls import reverse
 
-from tests.compared import compared_course
+from tests.compared import compared_course, share_a_slip
 from tests.factories import make_staff
 from tests.frontend.browsers import staff_sign_in, violations
 from tests.frontend.chromium import CHROMIUM, DESK, PHONE
-from tests.frontend.test_comparing_pages import PAGES, address, share_a_slip
+from tests.frontend.test_comparing_pages import PAGES, address
 
 pytestmark = [
     pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),

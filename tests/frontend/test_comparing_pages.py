@@ -8,9 +8,9 @@ from django.urls import reverse
 
 from frontend.comparing.map import map_figure
 from results import recompute
-from results.models import Finding, Station
+from results.models import Station
 from results.summaries.effects.sections import MapCell
-from tests.compared import STATIONS, compared_course
+from tests.compared import STATIONS, compared_course, share_a_slip
 from tests.factories import (
     NOW,
     make_course,
@@ -275,21 +275,6 @@ def test_number_of_queries_does_not_grow_with_the_class(client, opened):
     recompute.refresh_effects(now=NOW, course_id=course.pk)
 
     assert queries() == few
-
-
-def share_a_slip(course):
-    """Let a whole section take natural logarithms."""
-    for group in course.sections.get(code="A0").groups.all():
-        submission = group.submissions.get()
-        submission.own_iron_percent = "12.0"
-        submission.save()
-        Finding.objects.create(
-            submission=submission,
-            audience="staff",
-            code="worked_natural_log",
-            stage="slope",
-            probability=0.9,
-        )
 
 
 def test_map_of_very_many_sections_shows_those_furthest_off():

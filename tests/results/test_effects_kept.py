@@ -16,7 +16,7 @@ from results.summaries.effects import (
     stations_summary,
 )
 from results.summaries.frequencies import slip_frequencies
-from tests.compared import compared_course, coordinator
+from tests.compared import compared_course, coordinator, share_a_slip
 from tests.factories import (
     NOW,
     make_group,
@@ -130,18 +130,7 @@ def test_cloud_holds_every_line_with_the_class_region():
 
 def test_slip_that_most_of_a_section_made_on_paper_points_to_the_handout():
     course = compared_course(sections=2)
-    section = course.sections.get(code="A0")
-    for group in section.groups.all():
-        submission = group.submissions.get()
-        submission.own_iron_percent = "12.0"
-        submission.save()
-        Finding.objects.create(
-            submission=submission,
-            audience="staff",
-            code="worked_natural_log",
-            stage="slope",
-            probability=0.9,
-        )
+    share_a_slip(course)
 
     found = slip_frequencies(CODE, rights=coordinator(course))
 

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from results.policy.roster.grid import Grid, GridRow
 from results.policy.roster.matching import Matching, Meaning, Outside
 from results.policy.tables import RowProblem
-from results.policy.typed import fold
+from results.policy.typed import LONGEST_CODE, fold
 
 LONGEST_NAME = 120
 LONGEST_NUMBER = 60
-LONGEST_CODE = 40
 
 
 @dataclass(frozen=True, slots=True)
