@@ -95,6 +95,23 @@ def test_same_readings_in_two_groups_are_found():
     assert all(one.numbers["groups"] == 2.0 for one in found)
 
 
+def test_the_chance_of_equality_is_the_product_of_the_tubes_own():
+    """Counted out tube by tube, with half a group more for what was never seen."""
+    rng = np.random.default_rng(44)
+    percent_T = rng.integers(50, 53, (40, 5)).astype(float)
+    percent_T[:, 4] = np.where(rng.random(40) < 0.5, np.nan, 50.0)
+    percent_T[30] = percent_T[11] = [50.0, 51.0, 52.0, 50.0, np.nan]
+    chance = 1.0
+    for column in percent_T.T[:4]:
+        read = (column[11] == column).sum() - 2
+        chance *= (read + 0.5) / (len(column) - 2 + 1)
+
+    found = same_readings(percent_T, np.arange(40))
+
+    (one,) = [one for one in found if one.row == 11]
+    assert one.probability == pytest.approx(0.005 / (0.005 + 40 * chance), rel=1e-12)
+
+
 def test_two_submissions_of_one_group_are_no_finding():
     percent_T = np.tile([85.0, 72.0, 60.0, 50.0], (2, 1))
 

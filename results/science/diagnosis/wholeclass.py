@@ -14,6 +14,8 @@ COPIED, OTHER_LOT = 0.005, 0.008
 RAREST = 1e-6
 #: Readings that fewer tubes share prove nothing.
 FEWEST_TUBES = 4
+#: Decimals of a reading that was typed; further ones are a computer's.
+_PLACES = 6
 #: How sure one group's iron content is, relative sd, unless it is given.
 IRON_SD = 0.015
 #: An iron content this many sds off its own lot is not that lot's.
@@ -37,17 +39,18 @@ def same_readings(percent_T: FloatArray, groups: IntArray) -> list[Finding]:
         the readings.  Shared instruments and stocks are often allowed: it is a
         reason to talk, no proof of anything.
     """
-    readings = np.asarray(percent_T, dtype=np.float64)
+    readings = np.asarray(percent_T, dtype=np.float64).round(_PLACES)
+    enough = np.isfinite(readings).sum(axis=1) >= FEWEST_TUBES
     alike: dict[bytes, list[int]] = defaultdict(list)
-    for row, values in enumerate(readings):
-        if np.isfinite(values).sum() >= FEWEST_TUBES:
-            alike[np.round(values, 6).tobytes()].append(row)
+    for row in np.flatnonzero(enough).tolist():
+        alike[readings[row].tobytes()].append(row)
+    several = [rows for rows in alike.values() if len(rows) > 1]
+    chances = _chances_of_equality(readings, [rows[0] for rows in several])
     found = []
-    for rows in alike.values():
+    for rows, chance in zip(several, chances, strict=True):
         distinct = np.unique(np.asarray(groups)[rows]).size
         if distinct < 2:
             continue
-        chance = _chance_of_equality(readings, rows[0])
         honest = max(chance, RAREST) * len(readings)
         probability = COPIED / (COPIED + honest)
         numbers = {
@@ -111,13 +114,16 @@ def other_lot(
     return found
 
 
-def _chance_of_equality(readings: FloatArray, row: int) -> float:
-    """Chance that an unrelated group types the very same values."""
-    log_chance = 0.0
-    for tube in np.flatnonzero(np.isfinite(readings[row])).tolist():
-        column = readings[:, tube]
-        present = column[np.isfinite(column)]
-        equal = np.sum(np.abs(present - readings[row, tube]) < 1e-6)
+def _chances_of_equality(readings: FloatArray, rows: list[int]) -> list[float]:
+    """By chosen row, the chance that an unrelated group types the very same values."""
+    log_chance = np.zeros(len(rows))
+    for column in readings.T if rows else ():
+        values, counts = np.unique(column[np.isfinite(column)], return_counts=True)
+        own = column[rows]
+        read = np.isfinite(own)
+        equal = counts[np.searchsorted(values, own[read])]
         # The two that are alike themselves say nothing about the others.
-        log_chance += np.log((max(equal - 2, 0) + 0.5) / (max(len(present) - 2, 0) + 1))
-    return float(np.exp(log_chance))
+        others, others_equal = max(counts.sum() - 2, 0), np.maximum(equal - 2, 0)
+        log_chance[read] += np.log((others_equal + 0.5) / (others + 1))
+    chances: list[float] = np.exp(log_chance).tolist()
+    return chances
