@@ -110,12 +110,18 @@ def _same_readings(
 
 def _twins(batch: ProtocolBatch, own: OwnSummary) -> set[int]:
     """Return other current submissions with the readings of one of the batch."""
-    alike = Answer.objects.filter(
-        readings_digest__in=own.digests,
-        submission__protocol_id=batch.protocol_id,
-        submission__is_current=True,
-    ).values_list("submission_id", flat=True)
-    return set(alike).difference(batch.submission_ids)
+    # By their index alone, first: asked for together with the class, SQLite would go
+    # through the whole class for every batch.
+    alike = Answer.objects.filter(readings_digest__in=own.digests)
+    others = set(alike.values_list("submission_id", flat=True))
+    others.difference_update(batch.submission_ids)
+    if not others:
+        return others
+    return set(
+        Submission.objects.filter(
+            pk__in=others, protocol_id=batch.protocol_id, is_current=True
+        ).values_list("pk", flat=True)
+    )
 
 
 def _tell_the_twins(twins: set[int], now: datetime) -> None:
