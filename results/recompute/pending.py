@@ -157,16 +157,18 @@ def still_owned(claim: Claim) -> set[int]:
 
 def finish(claim: Claim, submission_ids: Collection[int]) -> None:
     """Remove finished work; what was asked for again meanwhile stays, free."""
-    done: list[int] = []
+    held = PendingRecompute.objects.filter(claimed_by=claim.owner)
+    stay: list[int] = []
     again: list[int] = []
-    for pk, submission_id, requests in PendingRecompute.objects.filter(
-        claimed_by=claim.owner, submission_id__in=submission_ids
-    ).values_list("pk", "submission_id", "requests"):
-        (done if requests == claim.requests[submission_id] else again).append(pk)
-    PendingRecompute.objects.filter(pk__in=done).delete()
-    PendingRecompute.objects.filter(pk__in=again).update(
-        claimed_at=None, claimed_by=None
-    )
+    for pk, submission_id, requests in held.values_list(
+        "pk", "submission_id", "requests"
+    ):
+        if submission_id not in submission_ids:
+            stay.append(pk)
+        elif requests != claim.requests[submission_id]:
+            again.append(pk)
+    held.exclude(pk__in=stay + again).delete()
+    held.filter(pk__in=again).update(claimed_at=None, claimed_by=None)
 
 
 def fail(claim: Claim, submission_id: int, *, error: str, now: datetime) -> None:

@@ -109,11 +109,14 @@ def _lay_out(
         scheme.unknown_labels, scheme.unknown_take_mL, len(ids), replicates
     )
     blanks = _Side((BLANK,), np.full(1, np.nan), len(ids), replicates)
+    sides_of: dict[str, list[_Side]] = defaultdict(list)
+    for side in (standards, unknowns, blanks):
+        for tube in side.column:
+            sides_of[tube].append(side)
     for row, pk in enumerate(ids):
         for tube, replicate, value, taken_mL in values[pk]:
-            standards.put(row, tube, replicate, value, taken_mL)
-            unknowns.put(row, tube, replicate, value, taken_mL)
-            blanks.put(row, tube, replicate, value, None)
+            for side in sides_of.get(tube, ()):
+                side.put(row, tube, replicate, value, taken_mL)
     return ProtocolBatch(
         protocol_id,
         scheme,
@@ -169,10 +172,8 @@ class _Side:
     def put(
         self, row: int, tube: str, replicate: int, value: float, taken_mL: float | None
     ) -> None:
-        """Enter a reading, if its tube is on this side."""
-        column = self.column.get(tube)
-        if column is None:
-            return
+        """Enter a reading of a tube of this side."""
+        column = self.column[tube]
         self.signal[row, column, replicate - 1] = value
         if taken_mL is not None:
             self.taken_mL[row, column] = taken_mL

@@ -69,8 +69,10 @@ def read_digits(typed: str) -> tuple[float, float]:
     """
     if not typed:
         return _NONE
-    text = typed.strip().replace(",", ".").replace("−", "-").rstrip("%").strip()
-    match = _NUMBER.fullmatch(text)
+    text, match = typed, _NUMBER.fullmatch(typed)
+    if match is None:
+        text = typed.strip().replace(",", ".").replace("−", "-").rstrip("%").strip()
+        match = _NUMBER.fullmatch(text)
     if match is None or not (match[2] or match[3]):
         return _NONE
     whole, decimals, power = match[2] or "", match[3], int(match[4] or 0)
