@@ -5,11 +5,12 @@ from datetime import datetime
 
 import numpy as np
 
-from results.models import Answer, Finding
+from results.models import Finding
 from results.models.outcomes import Audience
 from results.recompute.context import Classes, summarise
-from results.recompute.outcomes import answer_rows, finding_rows, worked_rows
+from results.recompute.outcomes import answer_columns, finding_rows, worked_rows
 from results.recompute.readings import ProtocolBatch
+from results.recompute.upsert import Columns
 from results.recompute.wholeclass import seen_against_others
 from results.science.answer import compute_answers
 from results.science.arrays import BoolArray
@@ -18,7 +19,7 @@ from results.science.diagnosis import Finding as Noticed
 from results.science.diagnosis import diagnose
 from results.science.worked import check_worked
 
-Outcome = tuple[list[Answer], list[Finding]]
+Outcome = tuple[Columns, list[Finding]]
 
 # These say nothing about the scatter of a group's tubes. With `unknown_side` it
 # matters twice: a group sees its slope's uncertainty, and must not see in it what
@@ -52,7 +53,7 @@ def compute_batch(
     worked = check_worked(batch.scheme, batch.readings, answers, batch.reported)
     scales = [OWN_SCALE if is_flagged else scale for is_flagged in flagged]
     return (
-        list(answer_rows(batch, answers, own, scales, now)),
+        answer_columns(batch, answers, own, scales, now),
         [
             *finding_rows(batch, for_group, Audience.GROUP),
             *finding_rows(batch, for_staff, Audience.STAFF),

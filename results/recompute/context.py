@@ -8,12 +8,11 @@ under the protocol, and of the batch's own.
 import hashlib
 import math
 import time
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from results.models import Answer
 from results.recompute.members import (
     Members,
     assigned_at,
@@ -32,8 +31,9 @@ from results.science.diagnosis import (
     own_log_iron,
 )
 
-# Other workers store answers of the same class meanwhile.
-_READ_AGAIN_S = 20.0
+# Other workers store answers of the same class meanwhile; a large class, which takes
+# long to read and changes little by one batch, is not read most of the time.
+_READ_AGAIN_S, _TIMES_THE_READING = 20.0, 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +89,7 @@ class _Class:
     """A class as it was read and has been stored since."""
 
     members: Members
-    read_at_s: float
+    read_again_at_s: float
     contexts: tuple[Context, Context] | None = None
 
     def put(self, new: Members) -> None:
@@ -126,9 +126,14 @@ class Classes:
         of_batch = slice(int(others.sum()), None)
         return Contexts(*(each.rows(of_batch) for each in group_and_staff(both)))
 
-    def stored(self, answers: Iterable[Answer]) -> None:
-        """Enter what has been stored of what was computed since the last time."""
-        iron = {one.submission_id: one.iron_percent for one in answers}
+    def stored(self, iron: Mapping[int, float | None]) -> None:
+        """Enter what has been stored of what was computed since the last time.
+
+        Parameters
+        ----------
+        iron : mapping of int to float or None
+            Iron contents that were stored, in percent, by submission.
+        """
         for protocol_id, is_current, computed in self._computed:
             kept = np.isin(computed.submission, list(iron)) & is_current
             new = computed.chosen(kept & np.isfinite(computed.care).all(axis=1))
@@ -139,11 +144,13 @@ class Classes:
         self._computed.clear()
 
     def _class(self, protocol_id: int, care_levels: int) -> _Class:
-        now_s = time.monotonic()
         known = self._by_protocol.get(protocol_id)
-        if known is None or now_s - known.read_at_s > _READ_AGAIN_S:
+        started_s = time.monotonic()
+        if known is None or started_s >= known.read_again_at_s:
             members = stored_members(protocol_id, care_levels)
-            known = self._by_protocol[protocol_id] = _Class(members, now_s)
+            now_s = time.monotonic()
+            wait_s = max(_READ_AGAIN_S, _TIMES_THE_READING * (now_s - started_s))
+            known = self._by_protocol[protocol_id] = _Class(members, now_s + wait_s)
         return known
 
 

@@ -1,17 +1,21 @@
-"""Computed arrays turned into rows of answers and findings."""
+"""Computed arrays turned into columns of answers and rows of findings."""
 
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
-from results.models import Answer, Finding
+import numpy as np
+
+from results.models import Finding
 from results.models.outcomes import Audience
 from results.policy.findings import is_staff_only
 from results.recompute.context import OwnSummary
 from results.recompute.readings import ProtocolBatch
+from results.recompute.upsert import Columns
 from results.science.answer import Answers
+from results.science.arrays import FloatArray
 from results.science.budget import SOURCES
 from results.science.class_scale import ClassScale
 from results.science.diagnosis import Finding as Noticed
@@ -52,31 +56,16 @@ _DETAILS = (
     "quantification_limit_percent",
     *(f"u_{source}" for source in SOURCES),
 )
-ANSWER_FIELDS = (
-    "log_absorptivity",
-    "care",
-    "readings_digest",
-    "computed_at",
-    "computations",
-    "method",
-    "reason",
-    "n_standards",
-    "n_unknowns",
-    *_NUMBERS,
-    "uses_fieller",
-    "details",
-    "points",
-)
 
 
-def answer_rows(
+def answer_columns(
     batch: ProtocolBatch,
     answers: Answers,
     own: OwnSummary,
     scales: list[ClassScale],
     now: datetime,
-) -> Iterator[Answer]:
-    """Yield one unsaved answer for each submission of the batch.
+) -> Columns:
+    """Return the fields of the batch's answers, each with one value a submission.
 
     Parameters
     ----------
@@ -85,36 +74,35 @@ def answer_rows(
     scales : list of ClassScale
         By row, the class scale that its answer was computed with.
     """
-    columns = {name: getattr(answers, name).tolist() for name in _NUMBERS}
-    details = {name: getattr(answers, name).tolist() for name in _DETAILS}
-    others = {
+    rows = len(batch.submission_ids)
+    return {
+        "submission_id": batch.submission_ids,
+        "computed_at": [now] * rows,
+        "method": [METHOD] * rows,
         "reason": answers.reason.tolist(),
         "n_standards": answers.n_standards.tolist(),
         "n_unknowns": answers.n_unknowns.tolist(),
-        "uses_fieller": answers.uses_fieller.tolist(),
-        "points": _points(batch, answers),
-        # Nothing rather than NaN, which JSON in PostgreSQL has no word for.
+        **{name: _finite(getattr(answers, name)) for name in _NUMBERS},
+        "log_absorptivity": _finite(own.log_absorptivity),
+        # Nothing rather than NaN, which JSON has no word for.
         "care": [
             row if all(map(math.isfinite, row)) else [] for row in own.care.tolist()
         ],
         "readings_digest": own.digests,
+        "uses_fieller": answers.uses_fieller.tolist(),
+        "details": list(_details(answers, scales)),
+        "points": _points(batch, answers),
     }
-    log_absorptivity = own.log_absorptivity.tolist()
+
+
+def _details(answers: Answers, scales: list[ClassScale]) -> Iterator[dict[str, Any]]:
     # A class has one scale or two: each is written out once.
     written = {id(scale): asdict(scale) for scale in scales}
-    for row, submission_id in enumerate(batch.submission_ids):
-        yield Answer(
-            submission_id=submission_id,
-            computed_at=now,
-            method=METHOD,
-            log_absorptivity=_finite(log_absorptivity[row]),
-            details={
-                **{name: _finite(column[row]) for name, column in details.items()},
-                "class_scale": written[id(scales[row])],
-            },
-            **{name: _finite(column[row]) for name, column in columns.items()},
-            **{name: column[row] for name, column in others.items()},
-        )
+    columns = [getattr(answers, name).tolist() for name in _DETAILS]
+    for scale, *numbers in zip(scales, *columns, strict=True):
+        details = dict(zip(_DETAILS, numbers, strict=True))
+        details["class_scale"] = written[id(scale)]
+        yield details
 
 
 def _points(batch: ProtocolBatch, answers: Answers) -> list[list[dict[str, Any]]]:
@@ -124,12 +112,12 @@ def _points(batch: ProtocolBatch, answers: Answers) -> list[list[dict[str, Any]]
         [
             _point(label, "standard", mg_L, absorbance)
             for label, mg_L, absorbance in zip(standards, x, y, strict=True)
-            if not math.isnan(absorbance)
+            if math.isfinite(absorbance)
         ]
         + [
             _point(label, "unknown", None, absorbance)
             for label, absorbance in zip(unknowns, u, strict=True)
-            if not math.isnan(absorbance)
+            if math.isfinite(absorbance)
         ]
         for x, y, u in zip(
             answers.concentration_mg_L.tolist(),
@@ -146,7 +134,7 @@ def _point(
     return {
         "tube": tube,
         "kind": kind,
-        "mg_L": None if mg_L is None else _finite(mg_L),
+        "mg_L": mg_L,
         "absorbance": absorbance,
     }
 
@@ -206,5 +194,7 @@ def _probability(value: float) -> float:
     return min(max(float(value), 0.0), 1.0)
 
 
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
+def _finite(values: FloatArray) -> list[float | None]:
+    numbers: Any = values.astype(object)
+    numbers[~np.isfinite(values)] = None
+    return cast("list[float | None]", numbers.tolist())
