@@ -19,6 +19,7 @@ from results.policy.access import Rights
 from results.policy.language import marked, tell
 from results.policy.refusals import NotFound, Refusal
 from results.summaries.rights import rights_of
+from results.summaries.signed_in import SignedIn, signed_in
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
@@ -37,7 +38,9 @@ def wants_json(request: HttpRequest) -> bool:
 
 def sign_in(request: HttpRequest, group_id: int) -> None:
     """Remember the group in a session of its own."""
-    request.session.cycle_key()
+    # Who brings no key is given a new one anyway, when the session is stored.
+    if request.session.session_key:
+        request.session.cycle_key()
     request.session[_GROUP] = group_id
     request.session[_SLIP] = intake.slip_in_use(group_id)
 
@@ -62,16 +65,14 @@ def address_of(request: HttpRequest) -> str:
     return str(BaseThrottle().get_ident(request))  # type: ignore[arg-type]
 
 
-def signed_in_group(request: HttpRequest) -> int | None:
+def signed_in_group(request: HttpRequest) -> SignedIn | None:
     """Return the group whose slip is still in use; one query if there is one."""
     group_id, slip = request.session.get(_GROUP), request.session.get(_SLIP)
-    if not group_id or not slip or intake.slip_in_use(group_id) != slip:
-        return None
-    return int(group_id)
+    return signed_in(group_id, slip) if group_id and slip else None
 
 
 def for_groups(
-    view: Callable[Concatenate[HttpRequest, int, P], HttpResponseBase],
+    view: Callable[Concatenate[HttpRequest, SignedIn, P], HttpResponseBase],
 ) -> View[P]:
     """Hand the signed-in group to a view, or ask for a slip code."""
 
@@ -79,15 +80,15 @@ def for_groups(
     def inner(
         request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs
     ) -> HttpResponseBase:
-        group_id = signed_in_group(request)
-        if group_id is None:
+        who = signed_in_group(request)
+        if who is None:
             if wants_json(request):
                 return JsonResponse({"sentence": tell(SIGN_IN)}, status=401)
             if _GROUP in request.session:
                 request.session.flush()
                 messages.info(request, tell(SIGN_IN))
             return redirect("home")
-        return refusing(view)(request, group_id, *args, **kwargs)
+        return refusing(view)(request, who, *args, **kwargs)
 
     return inner
 

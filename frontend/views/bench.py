@@ -34,13 +34,9 @@ from results.policy.refusals import KeyReused, NotAdmitted, Problem, Refusal
 from results.policy.typed import OWN_FIELDS
 from results.summaries.bench import BenchSheet, bench_sheet
 from results.summaries.concentrations import line_rules
-from results.summaries.drafts import draft_mark, unsent_values
-from results.summaries.group import (
-    GroupResult,
-    group_label,
-    own_result,
-    own_submissions,
-)
+from results.summaries.drafts import unsent_values
+from results.summaries.group import GroupResult, own_result, own_submissions
+from results.summaries.signed_in import SignedIn
 
 _SENT_ALREADY = marked(
     "This sheet was received once already, with other numbers. Look it through, then "
@@ -51,38 +47,38 @@ _SENT_ALREADY = marked(
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_groups
-def bench(request: HttpRequest, group_id: int) -> HttpResponse:
+def bench(request: HttpRequest, who: SignedIn) -> HttpResponse:
     """Show the sheet, or take what was typed on it."""
     if request.method == "POST":
-        return _take(request, group_id)
+        return _take(request, who)
     if noted := noted_address(request):
         return redirect(noted)
-    sheet = bench_sheet(group_id, now=timezone.now())
+    sheet = bench_sheet(who.group_id, now=timezone.now())
     if sheet is None:
         return render(request, "frontend/no_protocol.html", status=503)
-    typed = with_draft(from_record(sheet), unsent_values(group_id))
+    typed = with_draft(from_record(sheet), unsent_values(who.group_id))
     typed = follow_sticker(request, sheet, typed)
-    page = _sheet_page(request, group_id, sheet, typed, key=str(uuid4()))
+    page = _sheet_page(request, who, sheet, typed, key=str(uuid4()))
     # The phone holds this page, and no other, for when there is no network.
     page["Bench-Sheet"] = "1"
     return page
 
 
-def _take(request: HttpRequest, group_id: int) -> HttpResponse:
-    label = str(group_label(group_id))
+def _take(request: HttpRequest, who: SignedIn) -> HttpResponse:
+    label = str(who.label)
     if request.POST.get("for_group", label) != label:
         return _of_another_group(request, label)
     typed, key = from_form(request.POST), request.POST.get("key") or str(uuid4())
     try:
         accepted = intake.accept_submission(
-            group_id=group_id,
+            group_id=who.group_id,
             raw=to_raw(typed),
             source="page",
             idempotency_key=key[:120],
             received_at=timezone.now(),
         )
     except Refusal as refusal:
-        return _sheet_again(request, group_id, typed, refusal)
+        return _sheet_again(request, who, typed, refusal)
     url = reverse("bench-result", args=[accepted.revision])
     if wants_json(request):
         return JsonResponse({"revision": accepted.revision, "url": url}, status=201)
@@ -100,9 +96,9 @@ def _of_another_group(request: HttpRequest, label: str) -> HttpResponse:
 
 
 def _sheet_again(
-    request: HttpRequest, group_id: int, typed: TypedSheet, refusal: Refusal
+    request: HttpRequest, who: SignedIn, typed: TypedSheet, refusal: Refusal
 ) -> HttpResponse:
-    sheet = bench_sheet(group_id, now=timezone.now())
+    sheet = bench_sheet(who.group_id, now=timezone.now())
     if sheet is None:
         raise refusal
     key = request.POST.get("key") or str(uuid4())
@@ -112,12 +108,12 @@ def _sheet_again(
     elif isinstance(refusal, KeyReused):
         problems = (Problem((READINGS_ANCHOR,), tell(_SENT_ALREADY)),)
         key = str(uuid4())
-    return _sheet_page(request, group_id, sheet, typed, key=key, problems=problems)
+    return _sheet_page(request, who, sheet, typed, key=key, problems=problems)
 
 
 def _sheet_page(
     request: HttpRequest,
-    group_id: int,
+    who: SignedIn,
     sheet: BenchSheet,
     typed: TypedSheet,
     *,
@@ -140,7 +136,7 @@ def _sheet_page(
         "form": form,
         "revision": revision,
         "line_rules": asdict(rules),
-        "seen": str(draft_mark(group_id)),
+        "seen": str(who.sheet),
         "cautions": with_usual_cautions(sheet.cautions),
     }
     status = 422 if problems else 200
@@ -157,47 +153,47 @@ def _problems_for_the_script(request: HttpRequest, form: SheetForm) -> HttpRespo
 @require_safe
 @for_groups
 def result(
-    request: HttpRequest, group_id: int, revision: int | None = None
+    request: HttpRequest, who: SignedIn, revision: int | None = None
 ) -> HttpResponse:
     """Show what became of a submission."""
-    found = own_result(group_id, now=timezone.now(), revision=revision)
+    found = own_result(who.group_id, now=timezone.now(), revision=revision)
     if found is None:
         return redirect("bench-sheet")
-    return _result_page(request, group_id, found)
+    return _result_page(request, who, found)
 
 
 @never_cache
 @require_POST
 @for_groups
-def own_answer(request: HttpRequest, group_id: int) -> HttpResponse:
+def own_answer(request: HttpRequest, who: SignedIn) -> HttpResponse:
     """Take the group's own worked answer for readings that it sent before."""
     own = {name: request.POST.get(name, "") for name in OWN_FIELDS}
     now = timezone.now()
     try:
         accepted = intake.add_worked_answer(
-            group_id=group_id,
+            group_id=who.group_id,
             own=own,
             idempotency_key=(request.POST.get("key") or str(uuid4()))[:120],
             received_at=now,
         )
     except (NotAdmitted, KeyReused) as refusal:
-        found = own_result(group_id, now=now)
+        found = own_result(who.group_id, now=now)
         if found is None:
             raise
-        return _result_page(request, group_id, found, own, refusal)
+        return _result_page(request, who, found, own, refusal)
     return redirect("bench-result", accepted.revision)
 
 
 def _result_page(
     request: HttpRequest,
-    group_id: int,
+    who: SignedIn,
     found: GroupResult,
     own: Mapping[str, str] | None = None,
     refusal: Refusal | None = None,
 ) -> HttpResponse:
     context = _result_context(found, own, refusal) | {
-        "label": group_label(group_id),
-        "submissions": own_submissions(group_id),
+        "label": who.label,
+        "submissions": own_submissions(who.group_id),
     }
     status = 422 if refusal else 200
     return render(request, "frontend/result.html", context, status=status)
@@ -206,9 +202,9 @@ def _result_page(
 @never_cache
 @require_safe
 @for_groups
-def result_state(request: HttpRequest, group_id: int, revision: int) -> HttpResponse:
+def result_state(request: HttpRequest, who: SignedIn, revision: int) -> HttpResponse:
     """Show the part of the result page that changes."""
-    found = own_result(group_id, now=timezone.now(), revision=revision)
+    found = own_result(who.group_id, now=timezone.now(), revision=revision)
     if found is None:
         return redirect("bench-sheet")
     return render(request, "frontend/_result.html", _result_context(found))

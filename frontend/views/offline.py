@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from dataclasses import replace
 from datetime import datetime
 from functools import lru_cache
 from importlib.resources import files
@@ -19,13 +20,8 @@ from frontend.doors import for_groups
 from frontend.scripts import bench_scripts, bench_scripts_address
 from results import intake
 from results.policy.refusals import Refusal
-from results.summaries.drafts import (
-    DraftBox,
-    DraftMark,
-    draft_boxes,
-    draft_mark,
-)
-from results.summaries.group import GroupLabel, group_label
+from results.summaries.drafts import DraftBox, DraftSheet, draft_sheet
+from results.summaries.signed_in import SignedIn
 
 # A sheet with every box typed in is a tenth of this.
 _LARGEST_BYTES = 64 * 1024
@@ -87,47 +83,49 @@ def worker(_request: HttpRequest) -> HttpResponse:
 @never_cache
 @require_http_methods(["GET", "POST"])
 @for_groups
-def draft(request: HttpRequest, group_id: int) -> HttpResponse:
+def draft(request: HttpRequest, who: SignedIn) -> HttpResponse:
     """Take what one phone typed, and answer with the group's sheet as it stands."""
     now = timezone.now()
     if request.method == "POST":
-        return _take(request, group_id, now)
-    mark = draft_mark(group_id)
-    if request.GET.get("seen") == str(mark):
+        return _take(request, who, now)
+    if request.GET.get("seen") == str(who.sheet):
         return HttpResponse(status=_NO_CONTENT)
-    return _standing(request, group_label(group_id), mark, now)
+    return _standing(request, who, draft_sheet(who.group_id), now)
 
 
-def _take(request: HttpRequest, group_id: int, now: datetime) -> HttpResponse:
+def _take(request: HttpRequest, who: SignedIn, now: datetime) -> HttpResponse:
     if len(request.body) > _LARGEST_BYTES:
         sentence = f"A sheet has at most {_LARGEST_BYTES // 1024} kB."
         return JsonResponse({"sentence": sentence}, status=413)
-    label = group_label(group_id)
+    label = str(who.label)
     try:
         document = json.loads(request.body)
-        if isinstance(document, dict) and document.get("group") != str(label):
-            return JsonResponse({"group": str(label)}, status=409)
-        intake.take_edits(group_id=group_id, document=document, received_at=now)
+        if isinstance(document, dict) and document.get("group") != label:
+            return JsonResponse({"group": label}, status=409)
+        sheet = intake.take_edits(
+            group_id=who.group_id, document=document, received_at=now
+        )
     except (ValueError, RecursionError):
         return JsonResponse({"sentence": "This is not JSON."}, status=400)
     except Refusal as refusal:
         return JsonResponse({"sentence": refusal.sentence}, status=422)
-    return _standing(request, label, draft_mark(group_id), now)
+    return _standing(request, who, sheet, now)
 
 
 def _standing(
-    request: HttpRequest, label: GroupLabel | None, mark: DraftMark, now: datetime
+    request: HttpRequest, who: SignedIn, sheet: DraftSheet, now: datetime
 ) -> HttpResponse:
-    boxes = draft_boxes(label.group_id) if label else {}
+    # A revision that came in between has another mark: the phone asks again.
+    mark = replace(who.sheet, version=sheet.version)
     return JsonResponse(
         {
-            "group": str(label),
+            "group": str(who.label),
             "seen": str(mark),
             "now_ms": _ms(now),
             "revision": mark.revision,
             "received_ms": _ms(mark.received_at) if mark.received_at else None,
             "csrf": get_token(request),
-            "boxes": {name: _box(box) for name, box in boxes.items()},
+            "boxes": {name: _box(box) for name, box in sheet.boxes.items()},
         }
     )
 

@@ -11,14 +11,15 @@ from django.views.decorators.http import require_POST
 from frontend.doors import for_groups
 from results import grading
 from results.policy.language import tell
+from results.summaries.signed_in import SignedIn
 
 
 @never_cache
 @require_POST
 @for_groups
-def ask(request: HttpRequest, group_id: int) -> HttpResponse:
+def ask(request: HttpRequest, who: SignedIn) -> HttpResponse:
     """Take a request for a re-check."""
     text = request.POST.get("text", "")
-    grading.ask_for_recheck(group_id, text=text, now=timezone.now())
+    grading.ask_for_recheck(who.group_id, text=text, now=timezone.now())
     messages.success(request, tell("Asked. The answer will stand beside your grade."))
     return redirect(f"{reverse('bench-result-current')}#grade")

@@ -2,12 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import QuerySet
 
-from results.models import DraftEdit, Group, SheetDraft
+from results.models import DraftEdit, SheetDraft
 from results.policy.drafts import (
     MOST_FIELDS,
     BadDraft,
@@ -18,10 +19,11 @@ from results.policy.drafts import (
     read_edits,
 )
 from results.policy.typed import RawSubmission
+from results.summaries.drafts import DraftSheet, draft_sheet, sheet_of
 
 
-def take_edits(*, group_id: int, document: object, received_at: datetime) -> None:
-    """Merge what one phone typed into the group's sheet.
+def take_edits(*, group_id: int, document: object, received_at: datetime) -> DraftSheet:
+    """Merge what one phone typed into the group's sheet; return the sheet.
 
     Repeating a message changes nothing.
 
@@ -30,58 +32,87 @@ def take_edits(*, group_id: int, document: object, received_at: datetime) -> Non
     BadDraft
         Nothing was stored: the message is not of the page's form, or too large.
     """
-    edits = read_edits(document, received_at)
-    if not edits:
-        return
     by_field: dict[str, list[Edit]] = defaultdict(list)
-    for edit in edits:
+    for edit in read_edits(document, received_at):
         by_field[edit.field].append(edit)
+    if not by_field:
+        return draft_sheet(group_id)
     with transaction.atomic():
-        # The group's row is the lock under which its phones take turns.
-        Group.objects.select_for_update(of=("self",)).get(pk=group_id)
-        draft, _ = SheetDraft.objects.get_or_create(group_id=group_id)
-        _check_room(draft, by_field)
-        _store(draft, by_field)
+        draft, rows = SheetDraft.objects.locked(group_id)
+        _check_room(rows, by_field)
+        changes = _changes(draft, rows, by_field)
+        if changes:
+            _store(draft, changes)
+    gone = {row.pk for row in changes.dropped}
+    kept = [row for row in rows if row.pk not in gone]
+    return sheet_of(draft, [*kept, *changes.created])
 
 
-def _check_room(draft: SheetDraft, new: Iterable[str]) -> None:
-    known = set(draft.edits.filter(is_standing=True).values_list("field", flat=True))
+def _check_room(rows: Iterable[DraftEdit], new: Iterable[str]) -> None:
+    known = {row.field for row in rows if row.is_standing}
     if len(known.union(new)) > MOST_FIELDS:
         message = f"a sheet has at most {MOST_FIELDS} boxes"
         raise BadDraft(message)
 
 
-def _store(draft: SheetDraft, by_field: dict[str, list[Edit]]) -> None:
-    rows: dict[str, list[DraftEdit]] = defaultdict(list)
-    for row in draft.edits.filter(field__in=by_field):
-        rows[row.field].append(row)
-    dropped: list[int] = []
-    demoted: list[int] = []
-    promoted: list[int] = []
-    created: list[DraftEdit] = []
-    for field, new in by_field.items():
-        known = {(row.phone, row.stamp): row for row in rows[field]}
+@dataclass(frozen=True, slots=True)
+class _Changes:
+    """What becomes of the rows of a draft."""
+
+    dropped: list[DraftEdit] = field(default_factory=list)
+    demoted: list[DraftEdit] = field(default_factory=list)
+    promoted: list[DraftEdit] = field(default_factory=list)
+    created: list[DraftEdit] = field(default_factory=list)
+
+    def __bool__(self) -> bool:
+        return bool(self.dropped or self.demoted or self.promoted or self.created)
+
+
+def _changes(
+    draft: SheetDraft, rows: Iterable[DraftEdit], by_field: dict[str, list[Edit]]
+) -> _Changes:
+    known_by_field: dict[str, dict[tuple[str, int], DraftEdit]] = defaultdict(dict)
+    for row in rows:
+        known_by_field[row.field][row.phone, row.stamp] = row
+    changes = _Changes()
+    for box, new in by_field.items():
+        known = known_by_field[box]
         kept = merged(map(_edit_of, known.values()), new)
         names = [(edit.phone, edit.stamp) for edit in kept]
         for name, row in known.items():
             if name not in names:
-                dropped.append(row.pk)
+                changes.dropped.append(row)
             elif row.is_standing and name != names[0]:
-                demoted.append(row.pk)
+                changes.demoted.append(row)
             elif not row.is_standing and name == names[0]:
-                promoted.append(row.pk)
-        created += [
+                changes.promoted.append(row)
+        changes.created.extend(
             _row_of(draft, edit, is_standing=edit is kept[0])
             for edit, name in zip(kept, names, strict=True)
             if name not in known
-        ]
-    if not (dropped or demoted or promoted or created):
-        return
-    draft.edits.filter(pk__in=dropped).delete()
-    draft.edits.filter(pk__in=demoted).update(is_standing=False, sent_with=None)
-    draft.edits.filter(pk__in=promoted).update(is_standing=True)
-    DraftEdit.objects.bulk_create(created)
-    SheetDraft.objects.filter(pk=draft.pk).update(version=F("version") + 1)
+        )
+    return changes
+
+
+def _store(draft: SheetDraft, changes: _Changes) -> None:
+    """Store changes, and do to the rows in hand what is done to those on record."""
+    draft.version += 1
+    draft.save()
+    if changes.dropped:
+        _stored(changes.dropped).delete()
+    if changes.demoted:
+        _stored(changes.demoted).update(is_standing=False, sent_with=None)
+    if changes.promoted:
+        _stored(changes.promoted).update(is_standing=True)
+    DraftEdit.objects.bulk_create(changes.created)
+    for row in changes.demoted:
+        row.is_standing, row.sent_with = False, None
+    for row in changes.promoted:
+        row.is_standing = True
+
+
+def _stored(rows: Iterable[DraftEdit]) -> QuerySet[DraftEdit]:
+    return DraftEdit.objects.filter(pk__in=[row.pk for row in rows])
 
 
 def close_draft(*, group_id: int, raw: RawSubmission, revision: int) -> None:
@@ -89,26 +120,29 @@ def close_draft(*, group_id: int, raw: RawSubmission, revision: int) -> None:
 
     An edit of the other phone that came too late for this revision is thus found on
     the sheet of the next one.  Earlier edits of what was sent are forgotten: the
-    revision keeps what was sent.
+    revision keeps what was sent.  To be called with the group's row locked.
     """
-    draft = SheetDraft.objects.filter(group_id=group_id).first()
-    if draft is None:
+    draft, rows = SheetDraft.objects.opened(group_id)
+    if not draft.is_begun:
         return
     sent = boxes_of(raw)
-    has, stale, settled = [], [], []
-    for edit in draft.edits.filter(is_standing=True):
-        if edit.field not in sent:
+    has, past, settled = [], [], set()
+    for row in rows:
+        if not row.is_standing or row.field not in sent:
             continue
-        if is_same(edit.value, sent[edit.field]):
-            has.append(edit.pk)
-            settled.append(edit.field)
-        elif edit.sent_with is not None:
-            stale.append(edit.pk)
-            settled.append(edit.field)
-    draft.edits.filter(is_standing=False, field__in=settled).delete()
-    draft.edits.filter(pk__in=stale).delete()
-    draft.edits.filter(pk__in=has).update(sent_with=revision)
-    SheetDraft.objects.filter(pk=draft.pk).update(version=F("version") + 1)
+        if is_same(row.value, sent[row.field]):
+            has.append(row)
+            settled.add(row.field)
+        elif row.sent_with is not None:
+            past.append(row)
+            settled.add(row.field)
+    past += [row for row in rows if not row.is_standing and row.field in settled]
+    if past:
+        _stored(past).delete()
+    if has:
+        _stored(has).update(sent_with=revision)
+    draft.version += 1
+    draft.save()
 
 
 def _edit_of(row: DraftEdit) -> Edit:

@@ -3,7 +3,7 @@
 from django.conf import settings
 
 from results.models import Group
-from results.policy.codes import BadCode, digest_code, read_code
+from results.policy.codes import BadCode, digest_code, read_code, slip_mark
 from results.policy.language import marked, tell
 from results.policy.refusals import NotAdmitted, Problem
 
@@ -37,9 +37,6 @@ def sign_in_group(typed: str) -> int:
 
 
 def slip_in_use(group_id: int) -> str:
-    """Return a mark of the group's slip; it changes when a new slip is issued.
-
-    Sessions and tokens carry it, so that a withdrawn slip signs nobody in.
-    """
+    """Return the mark of the group's slip; it changes when a new slip is issued."""
     digests = Group.objects.filter(pk=group_id).values_list("slip_digest", flat=True)
-    return (next(iter(digests), None) or "")[:16]
+    return slip_mark(next(iter(digests), None))

@@ -17,6 +17,7 @@ ALPHABET = "346789ACDEFHJKMNPRTVWXY"
 SLIP_LENGTH = 9
 VIAL_LENGTH = 5
 _PART = 3
+_MARK_LENGTH = 16
 _IGNORED = str.maketrans("", "", " -–—.\t")
 
 
@@ -136,3 +137,11 @@ def digest_code(code: str, key: str) -> str:
     The key keeps a copied database from giving the codes away.
     """
     return hmac.new(key.encode(), code.encode(), hashlib.sha256).hexdigest()
+
+
+def slip_mark(digest: str | None) -> str:
+    """Return a mark of a slip, from what is stored of its code; empty without one.
+
+    Sessions and tokens carry it, so that a withdrawn slip signs nobody in.
+    """
+    return (digest or "")[:_MARK_LENGTH]

@@ -1,9 +1,10 @@
 """The sheet that a group's phones type on, as it stands now."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from results.models import DraftEdit, SheetDraft, Submission
+from results.models import DraftEdit, SheetDraft
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,29 +48,31 @@ class DraftMark:
         return f"{self.version}-{self.revision}"
 
 
-def draft_mark(group_id: int) -> DraftMark:
-    """Return the state of a group's sheet; two queries."""
-    version = SheetDraft.objects.filter(group_id=group_id).values_list(
-        "version", flat=True
-    )
-    current = Submission.objects.filter(group_id=group_id, is_current=True)
-    revision, at = current.values_list("revision", "received_at").first() or (0, None)
-    return DraftMark(version.first() or 0, revision, at)
+@dataclass(frozen=True, slots=True)
+class DraftSheet:
+    """Every box that was typed in, by its name, as of one version."""
+
+    version: int
+    boxes: dict[str, DraftBox]
 
 
-def draft_boxes(group_id: int) -> dict[str, DraftBox]:
-    """Return every box that was typed in, by its name; one query."""
+def draft_sheet(group_id: int) -> DraftSheet:
+    """Return what a group's phones have typed; one query."""
+    return sheet_of(*SheetDraft.objects.opened(group_id))
+
+
+def sheet_of(draft: SheetDraft, edits: Iterable[DraftEdit]) -> DraftSheet:
+    """Return what a draft comes to, from all of its edits."""
     standing: dict[str, DraftEdit] = {}
     earlier: dict[str, list[EarlierEdit]] = {}
-    rows = DraftEdit.objects.filter(draft__group_id=group_id)
-    for row in rows.order_by("-edited_at", "-pk"):
+    for row in sorted(edits, key=lambda row: (row.edited_at, row.pk), reverse=True):
         if row.is_standing:
             standing[row.field] = row
         else:
             earlier.setdefault(row.field, []).append(
                 EarlierEdit(row.value, row.edited_at, row.phone)
             )
-    return {
+    boxes = {
         field: DraftBox(
             value=row.value,
             edited_at=row.edited_at,
@@ -79,6 +82,7 @@ def draft_boxes(group_id: int) -> dict[str, DraftBox]:
         )
         for field, row in standing.items()
     }
+    return DraftSheet(draft.version, boxes)
 
 
 def unsent_values(group_id: int) -> dict[str, str]:

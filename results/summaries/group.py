@@ -22,6 +22,16 @@ from results.summaries.lines import (
     picture_of,
 )
 
+# What tells how far a submission has come; an answer's details would be most of a row.
+_STATE = (
+    "revision",
+    "is_current",
+    "received_at",
+    "is_late",
+    "answer__reason",
+    "answer__computed_at",
+    "pending__parked_at",
+)
 _OWN_FIRST = marked(
     "Give your own worked answer first; what we can say of it comes then."
 )
@@ -114,7 +124,10 @@ def group_label(group_id: int) -> GroupLabel | None:
 
 def own_submissions(group_id: int) -> tuple[SubmissionState, ...]:
     """Return a group's submissions, newest first; one query."""
-    return tuple(_state(row) for row in _own(group_id).order_by("-revision"))
+    rows = Submission.objects.filter(group_id=group_id).select_related(
+        "answer", "pending"
+    )
+    return tuple(_state(row) for row in rows.only(*_STATE).order_by("-revision"))
 
 
 def own_result(
@@ -165,7 +178,10 @@ def _state(submission: Submission) -> SubmissionState:
 
 def _result(submission: Submission, now: datetime) -> GroupResult:
     answer: Answer | None = getattr(submission, "answer", None)
-    findings = findings_for_students([submission.pk]).get(submission.pk, ())
+    findings: tuple[FindingSummary, ...] = ()
+    if answer is not None:
+        # Stored with it: a page that waits looks often, and asks for none in vain.
+        findings = findings_for_students([submission.pk]).get(submission.pk, ())
     gave_own = any(getattr(submission, name) for name in OWN_FIELDS)
     awaited = _awaits_own(submission, now, gave_own=gave_own)
     iron, iron_note = (

@@ -98,6 +98,7 @@ def test_findings_come_as_sentences_and_those_for_staff_not_at_all(
     group_program, bench
 ):
     group_program.send(body())
+    factories.worked_off()
     submission = bench.group.submissions.get()
     for code, staff_only in (("tube_off", False), ("same_readings", True)):
         Finding.objects.create(

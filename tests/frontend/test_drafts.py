@@ -1,7 +1,7 @@
 import json
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 from django.test import Client
 from django.urls import reverse
 
@@ -16,6 +16,9 @@ PHONES = ("aaaaaaaa", "bbbbbbbb")
 # 4 March 2025, 14:00 UTC, by the clock of the phone.
 NOW_MS = 1_741_096_800_000
 LABEL = "IRON-1/A1/1"
+# Statements of a test's own transaction: PostgreSQL locks a row, each has a savepoint.
+LOCK = int(connection.features.has_select_for_update)
+SAVEPOINT = 2
 
 
 @pytest.fixture(autouse=True)
@@ -207,17 +210,64 @@ def test_a_sheet_has_only_so_many_boxes(client, bench):
     assert DraftEdit.objects.count() == 400
 
 
-def test_merging_takes_as_many_queries_for_one_box_as_for_many(
-    client, bench, django_assert_max_num_queries
+@pytest.mark.parametrize("n_boxes", [1, 100])
+def test_typing_takes_few_queries_for_one_box_as_for_many(
+    client, bench, n_boxes, django_assert_num_queries
 ):
     edits = [
-        {"field": f"box-{n}", "value": "1", "stamp_ms": NOW_MS} for n in range(100)
+        {"field": f"box-{n}", "value": "1", "stamp_ms": NOW_MS} for n in range(n_boxes)
     ]
     typed(client, "station", "4")
 
-    # What phones send most often: a whole course types within minutes.
-    with django_assert_max_num_queries(14):
+    # What phones send most often: a whole course types within minutes. Session, who
+    # is at the door, the draft with its edits; stored are its version and new edits.
+    with django_assert_num_queries(LOCK + 3 + 2 + SAVEPOINT):
         typed(client, "", "", edits=edits)
+    with django_assert_num_queries(LOCK + 3 + SAVEPOINT):
+        typed(client, "", "", edits=edits)
+
+
+def test_the_first_box_takes_no_more_queries(client, bench, django_assert_num_queries):
+    with django_assert_num_queries(LOCK + 3 + 2 + SAVEPOINT):
+        typed(client, "station", "4")
+
+
+def test_a_phone_that_looks_takes_two_queries(client, bench, django_assert_num_queries):
+    seen = typed(client, "station", "4").json()["seen"]
+
+    with django_assert_num_queries(2):
+        assert client.get(URL, {"seen": seen}).status_code == 204
+    with django_assert_num_queries(3):
+        assert client.get(URL, {"seen": ""}).status_code == 200
+
+
+def test_sending_a_typed_sheet_takes_few_queries(
+    client, bench, django_assert_num_queries
+):
+    typed(client, "value/3/1", "61,5", phone=PHONES[1])
+    typed(client, "standard_mass_g", "0,2100")
+
+    # As for a program, with session, door and what the draft is marked with.
+    with django_assert_num_queries(LOCK + 2 + 4 + 3 + SAVEPOINT):
+        client.post(reverse("bench-sheet"), typed_sheet())
+
+
+def test_the_answer_to_what_was_typed_is_what_a_look_then_finds(
+    client, bench, time_machine
+):
+    def same_as_found(answer):
+        names = ("seen", "revision", "received_ms", "boxes")
+        told, found = answer.json(), client.get(URL).json()
+        assert [told[name] for name in names] == [found[name] for name in names]
+
+    same_as_found(typed(client, "standard_mass_g", "0,2", ago_s=900))
+    same_as_found(typed(client, "standard_mass_g", "0,21", ago_s=890))
+    same_as_found(typed(client, "standard_mass_g", "0,22", phone=PHONES[1], ago_s=900))
+    client.post(reverse("bench-sheet"), typed_sheet())
+    same_as_found(typed(client, "standard_mass_g", "0,23", phone=PHONES[1], ago_s=60))
+    same_as_found(typed(client, "standard_mass_g", "0,24", ago_s=300))
+    time_machine.shift(5)
+    same_as_found(typed(client, "", "", edits=[]))
 
 
 def test_a_script_is_told_problems_with_their_boxes(client, bench):

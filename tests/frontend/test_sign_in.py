@@ -46,6 +46,24 @@ def test_signing_in_gives_the_session_a_new_key(client):
     assert client.session.session_key != key
 
 
+def test_signing_in_takes_no_key_that_the_phone_brings(client):
+    make_bench(slip=slip_code())
+    client.cookies["sessionid"] = brought = "k" * 32
+
+    sign_in(client)
+
+    assert client.session.session_key not in {None, brought}
+    assert client.get(reverse("bench-sheet")).status_code == 200
+
+
+def test_signing_in_takes_few_queries(client, django_assert_num_queries):
+    make_bench(slip=slip_code())
+
+    # The slip, twice; a free key for the session, which is stored once, in a savepoint.
+    with django_assert_num_queries(2 + 1 + 3):
+        sign_in(client)
+
+
 def test_a_withdrawn_slip_signs_its_session_out(client):
     bench = make_bench(slip=slip_code())
     sign_in(client)

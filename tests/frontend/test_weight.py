@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests.factories import make_bench, slip_code
-from tests.frontend.browsers import sign_in
+from tests.frontend.browsers import sign_in, type_readings
 from tests.frontend.chromium import CHROMIUM, PHONE
 from tests.frontend.phones import held
 from tests.frontend.served import served
@@ -15,6 +15,7 @@ pytestmark = [
 ]
 
 MOST_BYTES = 150_000
+MOST_SENT_BYTES = 1_500
 SOON_MS = 1000
 # A poor mobile connection: 1.6 Mbit/s down, 0.75 Mbit/s up, 150 ms there and back.
 SLOW = {
@@ -87,6 +88,19 @@ def test_the_first_visit_weighs_little(phone, site):
 
     # Everything: both pages, all files, and what the worker fetches to hold.
     assert sum(size for _, size in site.answers) <= MOST_BYTES
+
+
+def test_a_sheet_that_is_sent_weighs_little(phone):
+    make_bench(slip=slip_code())
+    sign_in(phone)
+    type_readings(phone)
+
+    with phone.expect_response(
+        lambda answer: answer.request.method == "POST" and answer.status == 201
+    ) as sent:
+        phone.get_by_role("button", name="Send").click()
+
+    assert len(sent.value.request.post_data_buffer) <= MOST_SENT_BYTES
 
 
 def test_nothing_waits_for_a_file_that_another_file_asks_for(phone):

@@ -1,9 +1,9 @@
 """What the bench sheet's scripts make of a group's numbers."""
 
 import uuid
+from urllib.parse import urlencode
 
-_EDGE = "bench-sheet-in-parts"
-FORM = f"multipart/form-data; boundary={_EDGE}"
+FORM = "application/x-www-form-urlencoded"
 
 
 def edits_of(sheet):
@@ -37,16 +37,7 @@ def form_of(sheet, key):
     for row, tube in enumerate(sorted(seen), len(sheet.readings)):
         fields += [(f"tube-{row}", tube), (f"replicate-{row}", "9")]
         fields.append((f"value-{row}", ""))
-    return in_parts([*fields, *sheet.own.items(), ("key", key)])
-
-
-def in_parts(fields):
-    """Write fields as a browser's FormData travels."""
-    parts = [
-        f'--{_EDGE}\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n{value}\r\n'
-        for name, value in fields
-    ]
-    return ("".join(parts) + f"--{_EDGE}--\r\n").encode()
+    return urlencode([*fields, *sheet.own.items(), ("key", key)])
 
 
 def document_of(sheet):
