@@ -16,7 +16,7 @@ from rest_framework.authentication import BaseAuthentication, get_authorization_
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
 
-from results.intake import slip_in_use
+from results.intake import SignedInBySlip, slip_in_use
 from results.policy.language import tell
 from results.policy.refusals import NotAdmitted, Problem
 
@@ -53,9 +53,9 @@ class Issued:
     expires_at: datetime
 
 
-def group_token(group_id: int, *, now: datetime) -> Issued:
+def group_token(signed_in: SignedInBySlip, *, now: datetime) -> Issued:
     """Issue a token for a group; it dies with the group's slip."""
-    return _issue("group", group_id, slip_in_use(group_id), now)
+    return _issue("group", signed_in.group_id, signed_in.mark, now)
 
 
 def staff_token(username: str, password: str, *, now: datetime) -> Issued:

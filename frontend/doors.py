@@ -36,13 +36,13 @@ def wants_json(request: HttpRequest) -> bool:
     return request.headers.get("Accept") == "application/json"
 
 
-def sign_in(request: HttpRequest, group_id: int) -> None:
+def sign_in(request: HttpRequest, by_slip: intake.SignedInBySlip) -> None:
     """Remember the group in a session of its own."""
     # Who brings no key is given a new one anyway, when the session is stored.
     if request.session.session_key:
         request.session.cycle_key()
-    request.session[_GROUP] = group_id
-    request.session[_SLIP] = intake.slip_in_use(group_id)
+    request.session[_GROUP] = by_slip.group_id
+    request.session[_SLIP] = by_slip.mark
 
 
 def sign_staff_in(request: HttpRequest, user: User) -> None:

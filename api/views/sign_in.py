@@ -79,9 +79,9 @@ class GroupSignIn(_SignIn):
         """Answer with a token."""
         typed = checked(SlipSentSerializer, request.data)["slip_code"]
         with _wrong_try_counted(request):
-            group_id = sign_in_group(typed)
-        issued = group_token(group_id, now=timezone.now())
-        label = group_label(group_id)
+            signed_in = sign_in_group(typed)
+        issued = group_token(signed_in, now=timezone.now())
+        label = group_label(signed_in.group_id)
         answer = {**asdict(issued), **(asdict(label) if label else {})}
         return Response(GroupTokenSerializer(answer).data)
 

@@ -30,13 +30,13 @@ def _sign_in(request: HttpRequest) -> HttpResponse:
     if intake.seconds_to_wait(address, now=now):
         return _again(request, typed, tell(intake.TOO_MANY), status=429)
     try:
-        group_id = intake.sign_in_group(typed)
+        signed_in = intake.sign_in_group(typed)
     except NotAdmitted as refusal:
         intake.count_wrong_try(address, now=now)
         return _again(request, typed, refusal.problems[0].message, status=422)
-    doors.sign_in(request, group_id)
+    doors.sign_in(request, signed_in)
     if doors.wants_json(request):
-        return JsonResponse({"group": str(group_label(group_id))})
+        return JsonResponse({"group": str(group_label(signed_in.group_id))})
     return redirect("bench-sheet")
 
 

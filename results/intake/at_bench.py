@@ -5,14 +5,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, cast
 
-from django.db import connection
-
-from results.models import Section
+from results.models import Group, Section
 from results.policy.protocol import ProtocolRules, read_protocol
 from results.policy.refusals import NoProtocol
 
 _MOST_PROTOCOLS = 64
-_LOCK = "SELECT 1 FROM results_group WHERE id = %s FOR UPDATE"
 # Everything of the group's in one statement: in a rush before a deadline, the time of
 # a submission is the number of its statements.
 _STATEMENT = """
@@ -96,10 +93,7 @@ def look_at_bench(*, group_id: int, station: str, idempotency_key: str) -> AtBen
     To be called within a transaction; one statement, and one for the lock.
     """
     # A statement of its own: what waited for a lock still sees the rows of before.
-    # On SQLite the transaction itself is the lock.
-    if connection.features.has_select_for_update:
-        with connection.cursor() as cursor:
-            cursor.execute(_LOCK, [group_id])
+    Group.objects.lock(group_id)
     # No code has other characters, and not all of them can be asked for.
     keys = [station if station.isprintable() else "", idempotency_key, group_id]
     section = cast("Any", Section.objects.raw(_STATEMENT, keys)[0])

@@ -1,11 +1,13 @@
 """A course in one term: its sections, groups, stations, protocols and staff."""
 
 from django.conf import settings
-from django.db import models
+from django.db import connection, models
 from django.db.models import F, Q
 
 from results.policy.access import IronShown, Role
 from results.policy.typed import Scale
+
+_LOCK = "SELECT 1 FROM results_group WHERE id = %s FOR UPDATE"
 
 
 class Course(models.Model):
@@ -200,6 +202,19 @@ class Protocol(models.Model):
         return self.submissions.exists()
 
 
+class Groups(models.Manager["Group"]):
+    """Groups, and the lock under which what is a group's changes."""
+
+    def lock(self, group_id: int) -> None:
+        """Hold a group's row until the transaction ends; to be called within one.
+
+        On SQLite the transaction itself is the lock.
+        """
+        if connection.features.has_select_for_update:
+            with connection.cursor() as cursor:
+                cursor.execute(_LOCK, [group_id])
+
+
 class Group(models.Model):
     """The students who share one set of readings."""
 
@@ -220,6 +235,8 @@ class Group(models.Model):
     planned_station = models.ForeignKey(
         Station, models.SET_NULL, null=True, blank=True, related_name="planned_groups"
     )
+
+    objects = Groups()
 
     class Meta:
         constraints = [

@@ -2,13 +2,12 @@
 
 from typing import Any
 
-from django.db import connection, models
+from django.db import models
 from django.db.models import Q
 
 from results.models.course import Group
 from results.policy.drafts import LONGEST_FIELD, LONGEST_VALUE
 
-_LOCK = "SELECT 1 FROM results_group WHERE id = %s FOR UPDATE"
 # By hand, as in `intake.at_bench`: phones send a box at a time, while a whole course
 # types within minutes.
 _SHEET = """
@@ -28,10 +27,7 @@ class SheetDrafts(models.Manager["SheetDraft"]):
         The group's row is the lock, as for its submissions. To be called within a
         transaction; one query, and one for the lock.
         """
-        # On SQLite the transaction itself is the lock.
-        if connection.features.has_select_for_update:
-            with connection.cursor() as cursor:
-                cursor.execute(_LOCK, [group_id])
+        Group.objects.lock(group_id)
         return self.opened(group_id)
 
     def opened(self, group_id: int) -> tuple["SheetDraft", list["DraftEdit"]]:

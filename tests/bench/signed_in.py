@@ -6,7 +6,9 @@ import sys
 from django.utils import timezone
 
 from api.authentication import group_token
+from results.intake import SignedInBySlip
 from results.models import Group
+from results.policy.codes import slip_mark
 from tests.factories import make_course, make_section, make_station
 
 
@@ -24,5 +26,8 @@ def tell(n_groups):
         )
         for number in range(n_groups + 1)
     )
-    tokens = [group_token(one.pk, now=now).token for one in groups[:n_groups]]
+    tokens = [
+        group_token(SignedInBySlip(one.pk, slip_mark(one.slip_digest)), now=now).token
+        for one in groups[:n_groups]
+    ]
     json.dump(tokens, sys.stdout)

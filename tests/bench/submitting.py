@@ -48,7 +48,9 @@ def report():
 def _beside_bare(site, kind):
     try:
         site.manage("migrate", "--verbosity=0")
-        sign_in = f"from tests.bench.signed_in import tell; tell({GROUPS * (1 + ROUNDS)})"
+        sign_in = (
+            f"from tests.bench.signed_in import tell; tell({GROUPS * (1 + ROUNDS)})"
+        )
         tokens = json.loads(site.manage("shell", "--no-imports", "-c", sign_in))
         doors = {"ours": (site.start_web(), site.port), "bare": _start_bare(site)}
         takes = {name: [] for name in doors}

@@ -46,7 +46,7 @@ def test_a_printed_slip_signs_its_group_in(assistant, bench):
     answer = ask_for(assistant, bench.section, [bench.group])
 
     (code,) = codes_on(answer)
-    assert intake.sign_in_group(code) == bench.group.pk
+    assert intake.sign_in_group(code).group_id == bench.group.pk
     assert "no-store" in answer["Cache-Control"]
 
 
@@ -76,7 +76,7 @@ def test_a_page_sent_again_makes_no_other_slips(assistant, bench):
 
     assert again.status_code == 422
     assert b"were made since you opened this page" in again.content
-    assert intake.sign_in_group(code) == bench.group.pk
+    assert intake.sign_in_group(code).group_id == bench.group.pk
 
 
 def test_nobody_chosen_is_said(assistant, bench):
@@ -100,7 +100,7 @@ def test_slips_of_another_section_are_not_to_be_had(client, bench):
 
     assert client.get(slips_page(bench.section)).status_code == 404
     assert client.post(slips_page(bench.section), {"group": "1"}).status_code == 404
-    assert intake.sign_in_group(slip_code()) == bench.group.pk
+    assert intake.sign_in_group(slip_code()).group_id == bench.group.pk
 
 
 def test_stickers_show_every_station_to_staff_of_the_course_only(client, bench):

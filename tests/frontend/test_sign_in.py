@@ -59,8 +59,8 @@ def test_signing_in_takes_no_key_that_the_phone_brings(client):
 def test_signing_in_takes_few_queries(client, django_assert_num_queries):
     make_bench(slip=slip_code())
 
-    # The slip, twice; a free key for the session, which is stored once, in a savepoint.
-    with django_assert_num_queries(2 + 1 + 3):
+    # The slip; a free key for the session, which is stored once, in a savepoint.
+    with django_assert_num_queries(1 + 1 + 3):
         sign_in(client)
 
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 
-from results import intake, tasks
+from results import intake, rosters, tasks
 from results.models import PendingRecompute, Reading, Submission
 from results.policy.refusals import (
     KeyReused,
@@ -151,7 +151,15 @@ def test_a_group_names_its_own_vial_or_one_that_nobody_holds(group):
 
 
 def test_a_group_signs_in_with_its_slip(group):
-    assert intake.sign_in_group(slip_code(1).lower()) == group.pk
+    assert intake.sign_in_group(slip_code(1).lower()).group_id == group.pk
+
+
+def test_who_signs_in_while_the_slip_is_renewed_is_not_signed_in_by_the_new_one(group):
+    signed_in = intake.sign_in_group(slip_code(1))
+
+    rosters.issue_slip(group.pk, now=NOW)
+
+    assert intake.slip_in_use(group.pk) != signed_in.mark
 
 
 def test_a_code_that_is_on_no_slip_is_refused(group):
