@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from django.core.exceptions import PermissionDenied, RequestDataTooBig
+from django.core.exceptions import BadRequest, PermissionDenied, RequestDataTooBig
 from django.core.signals import got_request_exception
 from django.db import InterfaceError, OperationalError
 from django.http import Http404
@@ -32,6 +32,7 @@ _KIND_BY_ERROR: Mapping[type[Exception], str] = {
     KeyMissing: "idempotency-key-missing",
     RequestDataTooBig: "body-too-large",
     exceptions.ParseError: "malformed",
+    BadRequest: "malformed",
     exceptions.NotAuthenticated: "sign-in-needed",
     exceptions.AuthenticationFailed: "sign-in-needed",
     exceptions.PermissionDenied: "not-for-this-token",

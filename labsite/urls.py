@@ -3,7 +3,10 @@
 from django.contrib import admin
 from django.urls import include, path
 
-from frontend.views import administration
+from frontend.views import administration, not_now
+
+handler400 = not_now.bad_request
+handler500 = not_now.server_error
 
 urlpatterns = [
     path("api/v1/", include("api.urls")),

@@ -5,9 +5,11 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
+from labsite.whole_bodies import whole_bodies
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "labsite.settings")
 
-application = get_wsgi_application()
+application = whole_bodies(get_wsgi_application())
 
 # What is loaded now stays: the collector need not look through it at every request.
 gc.collect()

@@ -72,18 +72,20 @@ async function station(request, code) {
   }
 }
 
+// A site that can do nothing just now has signed nobody in or out.
+async function letGo(answer) {
+  if (answer.status < 500) await caches.delete(SHEET);
+  return answer;
+}
+
 // Whoever signs in next does not find the sheet of the group before.
 async function signIn(request) {
-  const answer = await fetch(request);
-  await caches.delete(SHEET);
-  return answer;
+  return letGo(await fetch(request));
 }
 
 async function signOut(request) {
   try {
-    const answer = await fetch(request);
-    await caches.delete(SHEET);
-    return answer;
+    return await letGo(await fetch(request));
   } catch (error) {
     if (await held()) return Response.redirect(`${HELD.sheet}#still-signed-in`, 303);
     throw error;

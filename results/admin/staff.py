@@ -8,6 +8,7 @@ from django.forms.models import BaseInlineFormSet
 from django.http import HttpRequest
 from django.utils import timezone
 
+from results.admin.choosing import ChoosesByName
 from results.models import Course, Duty, Invitation, OutsideIdentity
 from results.policy.access import Actor, Rights, Role
 from results.policy.staffing import Deed, LastCoordinator
@@ -35,7 +36,7 @@ class DutyFormSet(BaseInlineFormSet):
             raise ValidationError(LastCoordinator(self.instance.code).sentence)
 
 
-class DutyInline(admin.TabularInline):
+class DutyInline(ChoosesByName, admin.TabularInline):
     """Staff of a course; a duty is given or taken, never rewritten."""
 
     model = Duty

@@ -2,6 +2,7 @@
 
 from django.contrib import admin
 
+from results.admin.choosing import ChoosesByName
 from results.models import AssignedValue, Issue, Lot, Vial
 
 
@@ -34,7 +35,7 @@ class VialAdmin(admin.ModelAdmin):
 
 
 @admin.register(Issue)
-class IssueAdmin(admin.ModelAdmin):
+class IssueAdmin(ChoosesByName, admin.ModelAdmin):
     """Who holds which vial, and who held it."""
 
     list_display = ("vial", "group", "issued_at", "ended_at")

@@ -1,9 +1,12 @@
 """The site's addresses, and some that fail."""
 
 from django.core.exceptions import PermissionDenied
+from django.db import OperationalError
 from django.urls import path
 
-from labsite.urls import urlpatterns as site
+from labsite import urls as site
+
+handler400, handler500 = site.handler400, site.handler500
 
 
 def forbidden(request):
@@ -14,4 +17,13 @@ def broken(request):
     raise ZeroDivisionError
 
 
-urlpatterns = [path("forbidden/", forbidden), path("broken/", broken), *site]
+def away(request):
+    raise OperationalError
+
+
+urlpatterns = [
+    path("forbidden/", forbidden),
+    path("broken/", broken),
+    path("away/", away),
+    *site.urlpatterns,
+]

@@ -91,7 +91,8 @@ def test_a_course_without_a_protocol_has_no_barrier(tab, scheme):
 @pytest.mark.urls("tests.frontend.failing")
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(
-    ("address", "status"), [("/forbidden/", 403), ("/nowhere/", 404), ("/broken/", 500)]
+    ("address", "status"),
+    [("/forbidden/", 403), ("/nowhere/", 404), ("/broken/", 500), ("/away/", 503)],
 )
 def test_pages_that_refuse_have_no_barrier(tab, address, status, scheme):
     tab.emulate_media(color_scheme=scheme)

@@ -17,6 +17,7 @@ def visitor():
         ("/forbidden/", 403, "This page is not yours to open"),
         ("/nowhere/", 404, "There is no such page"),
         ("/broken/", 500, "Something went wrong on our side"),
+        ("/away/", 503, "Try again in a moment"),
     ],
 )
 def test_what_fails_answers_in_the_same_look(visitor, address, status, sentence):

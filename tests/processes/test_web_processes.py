@@ -2,10 +2,12 @@
 
 import contextlib
 import socket
+import threading
 
 import pytest
 
 PROCESSES, THREADS = 2, 4
+LENGTH = 1000
 pytestmark = pytest.mark.timeout(120)
 
 
@@ -30,6 +32,25 @@ def answer(line):
     return line.recv(65536).partition(b"\r\n")[0]
 
 
+@contextlib.contextmanager
+def sending_now_and_then(lines):
+    """Send blanks, so that no line falls silent."""
+    ended = threading.Event()
+
+    def send():
+        while not ended.wait(2):
+            for line in lines:
+                line.sendall(b" ")
+
+    sender = threading.Thread(target=send, daemon=True)
+    sender.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        sender.join()
+
+
 def test_whoever_comes_is_answered_by_whichever_process_is_free(site):
     with contextlib.ExitStack() as open_lines:
         # Slow senders hold every thread of both processes ...
@@ -40,7 +61,7 @@ def test_whoever_comes_is_answered_by_whichever_process_is_free(site):
                     b"POST",
                     "/api/v1/sign-in",
                     b"Content-Type: application/json",
-                    b"Content-Length: 2",
+                    b"Content-Length: %d" % LENGTH,
                 )
             )
             for _ in range(PROCESSES * THREADS)
@@ -49,8 +70,9 @@ def test_whoever_comes_is_answered_by_whichever_process_is_free(site):
             open_lines.enter_context(ask(site, b"GET", "/health/live/"))
             for _ in range(10)
         ]
+        open_lines.enter_context(sending_now_and_then(slow[1:]))
         # ... and one of them comes to its end.
-        slow[0].sendall(b"{}")
+        slow[0].sendall(b"{}".ljust(LENGTH))
 
         assert answer(slow[0]).startswith(b"HTTP/1.1 4")
         assert [answer(line) for line in others] == [b"HTTP/1.1 200 OK"] * 10
