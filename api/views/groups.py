@@ -1,6 +1,5 @@
 """What groups send and see."""
 
-from dataclasses import asdict
 from typing import Any
 
 from django.urls import reverse
@@ -33,6 +32,8 @@ from results.summaries.bench import bench_sheet
 from results.summaries.group import group_label, own_result, own_submissions
 
 _TAG = "for groups"
+# One for all receipts: its fields are copied once.
+_RECEIPTS = ReceiptSerializer()
 
 
 class BenchSheet(APIView):
@@ -126,10 +127,18 @@ class Submissions(GenericAPIView[Any]):
 
 def _receipt(accepted: Accepted, group_id: int) -> Response:
     if accepted.created:
-        receipt = {**asdict(accepted), "state": State.WAITING}
+        receipt = {
+            "submission_id": accepted.submission_id,
+            "revision": accepted.revision,
+            "received_at": accepted.received_at,
+            "is_late": accepted.is_late,
+            "state": State.WAITING,
+        }
         location = reverse("api:submission", args=[accepted.revision])
         return Response(
-            ReceiptSerializer(receipt).data, status=201, headers={"Location": location}
+            _RECEIPTS.to_representation(receipt),
+            status=201,
+            headers={"Location": location},
         )
     result = own_result(group_id, now=timezone.now(), revision=accepted.revision)
     return Response(ReceiptSerializer(result.submission if result else None).data)

@@ -1,11 +1,13 @@
 """What is on record about a group's bench when a submission of it arrives."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from datetime import datetime
 from functools import lru_cache
-from typing import Any, cast
 
-from results.models import Group, Section
+from django.db import connection
+
+from results.models import Group
 from results.policy.protocol import ProtocolRules, read_protocol
 from results.policy.refusals import NoProtocol
 
@@ -13,15 +15,18 @@ _MOST_PROTOCOLS = 64
 # Everything of the group's in one statement: in a rush before a deadline, the time of
 # a submission is the number of its statements.
 _STATEMENT = """
-SELECT section.*, course.code AS course_code, course.vial_labels_checked,
-       protocol.id AS protocol_id, CAST(protocol.document AS text) AS document,
-       standing.id AS standing_id, standing.revision AS standing_revision,
+SELECT section.id AS section_id, section.opens_at > %s AS is_early,
+       section.closes_at <= %s AS is_closed, section.due_at < %s AS is_late,
+       course.id AS course_id, course.code AS course_code, course.vial_labels_checked,
+       COALESCE(protocol.id, 0) AS protocol_id,
+       CAST(protocol.document AS text) AS document,
        (SELECT id FROM results_station
          WHERE course_id = course.id AND code = %s) AS station_id,
        (SELECT vial_id FROM results_issue
          WHERE group_id = of_group.id AND ended_at IS NULL) AS vial_id,
-       (SELECT id FROM results_sheetdraft
-         WHERE group_id = of_group.id) AS draft_id,
+       EXISTS (SELECT 1 FROM results_sheetdraft
+                WHERE group_id = of_group.id) AS has_draft,
+       standing.id AS standing_id, COALESCE(standing.revision, 0) AS standing_revision,
        (SELECT id FROM results_submission
          WHERE group_id = of_group.id AND idempotency_key = %s) AS earlier_id,
        EXISTS (SELECT 1 FROM results_pendingrecompute
@@ -45,6 +50,8 @@ class AtBench:
 
     Attributes
     ----------
+    is_early, is_closed, is_late : bool
+        Whether the section has not opened yet, has closed, has passed its time due.
     protocol_id : int
         The protocol in force; 0 while there is none.
     station_id : int or None
@@ -61,7 +68,11 @@ class AtBench:
         Whether submissions wait that no worker has taken yet.
     """
 
-    section: Section
+    section_id: int
+    is_early: bool
+    is_closed: bool
+    is_late: bool
+    course_id: int
     course_code: str
     vial_labels_checked: bool
     protocol_id: int
@@ -87,30 +98,32 @@ class AtBench:
         return _rules_of(self.document)
 
 
-def look_at_bench(*, group_id: int, station: str, idempotency_key: str) -> AtBench:
+_TRUTHS = [one for one in fields(AtBench) if one.type is bool]
+
+
+def look_at_bench(
+    *, group_id: int, station: str, idempotency_key: str, now: datetime
+) -> AtBench:
     """Lock a group's row, under which its revisions are numbered, and look around.
 
     To be called within a transaction; one statement, and one for the lock.
     """
     # A statement of its own: what waited for a lock still sees the rows of before.
     Group.objects.lock(group_id)
+    moment = connection.ops.adapt_datetimefield_value(now)
     # No code has other characters, and not all of them can be asked for.
-    keys = [station if station.isprintable() else "", idempotency_key, group_id]
-    section = cast("Any", Section.objects.raw(_STATEMENT, keys)[0])
-    return AtBench(
-        section=section,
-        course_code=section.course_code,
-        vial_labels_checked=bool(section.vial_labels_checked),
-        protocol_id=section.protocol_id or 0,
-        document=section.document,
-        station_id=section.station_id,
-        vial_id=section.vial_id,
-        has_draft=section.draft_id is not None,
-        standing_id=section.standing_id,
-        standing_revision=section.standing_revision or 0,
-        earlier_id=section.earlier_id,
-        others_wait=bool(section.others_wait),
-    )
+    code = station if station.isprintable() else ""
+    with connection.cursor() as cursor:
+        cursor.execute(
+            _STATEMENT, [moment, moment, moment, code, idempotency_key, group_id]
+        )
+        row = cursor.fetchone()
+        found = {
+            one[0]: value for one, value in zip(cursor.description, row, strict=True)
+        }
+    # SQLite has numbers for truths, and both databases have none of an empty time.
+    truths = {one.name: bool(found[one.name]) for one in _TRUTHS}
+    return AtBench(**{**found, **truths})
 
 
 # By its text, not its key: what is read cannot be of another version.

@@ -104,7 +104,10 @@ def _store(
     lenient: bool = False,
 ) -> tuple[Accepted, AtBench]:
     bench = look_at_bench(
-        group_id=group_id, station=raw.station.strip(), idempotency_key=idempotency_key
+        group_id=group_id,
+        station=raw.station.strip(),
+        idempotency_key=idempotency_key,
+        now=received_at,
     )
     digest = _digest(raw)
     if bench.earlier_id is not None:
@@ -112,7 +115,7 @@ def _store(
         if earlier.content_digest != digest:
             raise KeyReused
         return _accepted(earlier, created=False), bench
-    _check_times(bench.section, received_at)
+    _check_times(bench)
     admitted = admit(raw, _rules(group_id, bench, raw, lenient=lenient))
     submission = _insert(
         Submission(
@@ -129,10 +132,13 @@ def _store(
     return _accepted(submission, created=True), bench
 
 
-def _check_times(section: Section, now: datetime) -> None:
-    if section.opens_at is not None and now < section.opens_at:
+def _check_times(bench: AtBench) -> None:
+    if not (bench.is_early or bench.is_closed):
+        return
+    section = Section.objects.get(pk=bench.section_id)
+    if bench.is_early and section.opens_at is not None:
         raise SectionNotOpen(section.code, section.opens_at)
-    if section.closes_at is not None and now >= section.closes_at:
+    if bench.is_closed and section.closes_at is not None:
         raise SectionClosed(section.code, section.closes_at)
 
 
@@ -152,7 +158,7 @@ def _stations_like(typed: str, bench: AtBench) -> dict[str, str]:
     """Return the station of a code as typed, or else all that it could mean."""
     if bench.station_id is not None:
         return {fold(typed): typed}
-    stations = Station.objects.filter(course_id=bench.section.course_id)
+    stations = Station.objects.filter(course_id=bench.course_id)
     return {fold(code): code for code in stations.values_list("code", flat=True)}
 
 
@@ -162,7 +168,7 @@ def _vials_like(
     """Return the vial of a code as typed, or else all that it could mean."""
     if not typed:
         return {}
-    vials: QuerySet[Vial] = Vial.objects.filter(course_id=bench.section.course_id)
+    vials: QuerySet[Vial] = Vial.objects.filter(course_id=bench.course_id)
     if not lenient:
         elsewhere = Issue.objects.live().exclude(group_id=group_id)
         vials = vials.exclude(issues__in=elsewhere)
@@ -172,12 +178,11 @@ def _vials_like(
 
 
 def _insert(submission: Submission, bench: AtBench, admitted: Admitted) -> Submission:
-    due_at = bench.section.due_at
     if bench.standing_id is not None:
         Submission.objects.filter(pk=bench.standing_id).update(is_current=False)
     submission.protocol_id = bench.protocol_id
     submission.revision = bench.standing_revision + 1
-    submission.is_late = due_at is not None and submission.received_at > due_at
+    submission.is_late = bench.is_late
     submission.station_id = _station_id(bench, admitted.station)
     submission.vial_id = _vial_id(bench, admitted.vial)
     submission.scale = admitted.scale
@@ -203,13 +208,13 @@ def _insert(submission: Submission, bench: AtBench, admitted: Admitted) -> Submi
 def _station_id(bench: AtBench, code: str) -> int:
     if bench.station_id is not None:
         return bench.station_id
-    return Station.objects.get(course_id=bench.section.course_id, code=code).pk
+    return Station.objects.get(course_id=bench.course_id, code=code).pk
 
 
 def _vial_id(bench: AtBench, code: str) -> int | None:
     if not code:
         return bench.vial_id
-    return Vial.objects.get(course_id=bench.section.course_id, code=code).pk
+    return Vial.objects.get(course_id=bench.course_id, code=code).pk
 
 
 def _digest(raw: RawSubmission) -> str:
