@@ -20,7 +20,7 @@ from frontend.doors import for_groups
 from frontend.scripts import bench_scripts, bench_scripts_address
 from results import intake
 from results.policy.refusals import Refusal
-from results.summaries.drafts import DraftBox, DraftSheet, draft_sheet
+from results.summaries.drafts import DraftBox, DraftSheet, draft_sheet, with_sent
 from results.summaries.signed_in import SignedIn
 
 # A sheet with every box typed in is a tenth of this.
@@ -117,6 +117,8 @@ def _standing(
 ) -> HttpResponse:
     # A revision that came in between has another mark: the phone asks again.
     mark = replace(who.sheet, version=sheet.version)
+    if mark.revision:
+        sheet = with_sent(sheet, who.group_id)
     return JsonResponse(
         {
             "group": str(who.label),

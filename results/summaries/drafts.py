@@ -1,10 +1,12 @@
 """The sheet that a group's phones type on, as it stands now."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from results.models import DraftEdit, SheetDraft
+from results.policy.drafts import boxes_of
+from results.summaries.as_typed import as_typed, last_submission
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,23 @@ def sheet_of(draft: SheetDraft, edits: Iterable[DraftEdit]) -> DraftSheet:
         for field, row in standing.items()
     }
     return DraftSheet(draft.version, boxes)
+
+
+def with_sent(sheet: DraftSheet, group_id: int) -> DraftSheet:
+    """Return a sheet with what was sent and is in no box of it; two queries.
+
+    A phone may send what did not reach the sheet before, for want of a network: the
+    other one learns of it so.
+    """
+    last = last_submission(group_id)
+    if last is None:
+        return sheet
+    missing = {
+        name: DraftBox(value, last.received_at, phone="", is_sent=True, earlier=())
+        for name, value in boxes_of(as_typed(last)).items()
+        if value and name not in sheet.boxes
+    }
+    return replace(sheet, boxes={**sheet.boxes, **missing})
 
 
 def unsent_values(group_id: int) -> dict[str, str]:

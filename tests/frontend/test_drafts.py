@@ -117,6 +117,20 @@ def test_what_a_submission_has_is_no_draft_any_more(client, bench):
     assert b"0,2000" not in client.get(reverse("bench-sheet")).content
 
 
+def test_what_was_sent_without_reaching_the_sheet_is_on_it_for_the_other_phone(
+    client, bench
+):
+    typed(client, "value/3/1", "61,5", phone=PHONES[1])
+
+    client.post(reverse("bench-sheet"), typed_sheet(standard_mass_g="0,2150"))
+
+    boxes = client.get(URL).json()["boxes"]
+    mass = boxes["standard_mass_g"]
+    assert (mass["value"], mass["sent"], mass["phone"]) == ("0.215", True, "")
+    assert (boxes["value/3/1"]["value"], boxes["value/3/1"]["sent"]) == ("61,5", False)
+    assert "own_slope" not in boxes
+
+
 def test_what_came_too_late_for_a_submission_is_on_the_next_sheet(client, bench):
     typed(client, "value/3/1", "61,5", phone=PHONES[1])
 

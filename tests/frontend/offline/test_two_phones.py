@@ -138,3 +138,22 @@ def test_what_is_typed_while_the_phones_meet_is_sent_for_both(chromium, live_ser
     assert len(delayed) == 1
     assert "unknown_mass_g" not in delayed[0]
     assert Submission.objects.get().unknown_mass_g == 0.26
+
+
+def test_what_is_sent_though_the_phones_cannot_meet_reaches_the_other(
+    chromium, live_server
+):
+    make_bench(slip=slip_code())
+    one, other = (phone_of(chromium, live_server) for _ in range(2))
+    one.route("**/bench/draft/", lambda route: route.abort())
+    type_readings(one)
+    one.get_by_role("button", name="Send").click()
+    one.wait_for_url(RESULT)
+
+    sent = Submission.objects.get()
+    met(other, "#standard_mass_g", str(sent.standard_mass_g))
+    value = sent.readings.get(tube="U2").value
+    expect(other.locator("#value-6")).to_have_value(str(value))
+    expect(other.locator("[data-corner]")).not_to_contain_text("not sent")
+    for page in (one, other):
+        page.context.close()
