@@ -63,10 +63,11 @@ def enqueue(submission_ids: Iterable[int], *, reason: str, now: datetime) -> Non
     """Ask for the recompute of submissions, within the caller's transaction.
 
     They are due at once, by whatever clock `now` is; it only says whose turn is first.
+    Of those asked for together, the first submission's is.
     """
-    ids = list(submission_ids)
+    ids = sorted(set(submission_ids))
     for start in range(0, len(ids), _IDS_PER_STATEMENT):
-        _enqueue_some(set(ids[start : start + _IDS_PER_STATEMENT]), reason, now)
+        _enqueue_some(ids[start : start + _IDS_PER_STATEMENT], reason, now)
 
 
 def enqueue_new(submission_id: int, *, now: datetime) -> None:
@@ -79,7 +80,7 @@ def enqueue_new(submission_id: int, *, now: datetime) -> None:
     )
 
 
-def _enqueue_some(ids: set[int], reason: str, now: datetime) -> None:
+def _enqueue_some(ids: list[int], reason: str, now: datetime) -> None:
     raised = 0
     # A worker may delete a row between the insert that found it there and the
     # update that raises its count: then all are asked for once more.

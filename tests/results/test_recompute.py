@@ -292,7 +292,7 @@ def test_whole_courses_go_by_in_batches_that_grow(submissions, monkeypatch):
 
 def test_who_has_just_sent_does_not_wait_for_a_course_computed_again(submissions):
     recompute.work_off(clock=clock)
-    recompute.enqueue(submissions, reason="another value", now=NOW)
+    recompute.enqueue(submissions[::-1], reason="another value", now=NOW)
     new = submit_own(7)
 
     first = pending.claim(now=NOW + timedelta(seconds=1), limit=2)
