@@ -29,6 +29,7 @@ from frontend.typed_sheet import (
     with_draft,
 )
 from results import intake
+from results.policy.drafts import read_pressed
 from results.policy.language import marked, tell
 from results.policy.refusals import KeyReused, NotAdmitted, Problem, Refusal
 from results.policy.typed import OWN_FIELDS
@@ -76,6 +77,7 @@ def _take(request: HttpRequest, who: SignedIn) -> HttpResponse:
             source="page",
             idempotency_key=key[:120],
             received_at=timezone.now(),
+            pressed=read_pressed(typed.get("phone"), typed.get("pressed_ms")),
         )
     except Refusal as refusal:
         return _sheet_again(request, who, typed, refusal)

@@ -118,13 +118,11 @@ self.addEventListener("install", (event) => {
   );
 });
 
+// Until a worker is active, whatever its pages ask for waits. So the sheet is fetched
+// beside that: a slow network would keep readings from being sent.
 self.addEventListener("activate", (event) => {
-  event.waitUntil(
-    (async () => {
-      await self.clients.claim();
-      await holdAfresh().catch(() => {});
-    })(),
-  );
+  holdAfresh().catch(() => {});
+  event.waitUntil(self.clients.claim());
 });
 
 self.addEventListener("fetch", (event) => {

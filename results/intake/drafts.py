@@ -13,12 +13,14 @@ from results.policy.drafts import (
     MOST_FIELDS,
     BadDraft,
     Edit,
+    Pressed,
     boxes_of,
     is_same,
     merged,
     read_edits,
 )
 from results.policy.typed import RawSubmission
+from results.summaries.as_typed import as_typed, last_submission
 from results.summaries.drafts import DraftSheet, draft_sheet, sheet_of
 
 
@@ -42,6 +44,7 @@ def take_edits(*, group_id: int, document: object, received_at: datetime) -> Dra
         _check_room(rows, by_field)
         changes = _changes(draft, rows, by_field)
         if changes:
+            _mark_sent(group_id, changes.standing)
             _store(draft, changes)
     gone = {row.pk for row in changes.dropped}
     kept = [row for row in rows if row.pk not in gone]
@@ -67,6 +70,11 @@ class _Changes:
     def __bool__(self) -> bool:
         return bool(self.dropped or self.demoted or self.promoted or self.created)
 
+    @property
+    def standing(self) -> list[DraftEdit]:
+        """What stands from now on and did not before."""
+        return [*self.promoted, *(row for row in self.created if row.is_standing)]
+
 
 def _changes(
     draft: SheetDraft, rows: Iterable[DraftEdit], by_field: dict[str, list[Edit]]
@@ -83,8 +91,10 @@ def _changes(
             if name not in names:
                 changes.dropped.append(row)
             elif row.is_standing and name != names[0]:
+                row.is_standing, row.sent_with = False, None
                 changes.demoted.append(row)
             elif not row.is_standing and name == names[0]:
+                row.is_standing = True
                 changes.promoted.append(row)
         changes.created.extend(
             _row_of(draft, edit, is_standing=edit is kept[0])
@@ -94,33 +104,45 @@ def _changes(
     return changes
 
 
+def _mark_sent(group_id: int, rows: Iterable[DraftEdit]) -> None:
+    """Mark what stands newly and is in the current submission all the same.
+
+    A sheet may arrive before what was typed on it does, over a poor network.
+    """
+    last = last_submission(group_id)
+    if last is None:
+        return
+    sent = boxes_of(as_typed(last))
+    for row in rows:
+        if row.field in sent and is_same(row.value, sent[row.field]):
+            row.sent_with = last.revision
+
+
 def _store(draft: SheetDraft, changes: _Changes) -> None:
-    """Store changes, and do to the rows in hand what is done to those on record."""
     draft.version += 1
     draft.save()
     if changes.dropped:
         _stored(changes.dropped).delete()
-    if changes.demoted:
-        _stored(changes.demoted).update(is_standing=False, sent_with=None)
-    if changes.promoted:
-        _stored(changes.promoted).update(is_standing=True)
+    # In this order: one edit of a box stands.
+    for rows in (changes.demoted, changes.promoted):
+        DraftEdit.objects.bulk_update(rows, ["is_standing", "sent_with"])
     DraftEdit.objects.bulk_create(changes.created)
-    for row in changes.demoted:
-        row.is_standing, row.sent_with = False, None
-    for row in changes.promoted:
-        row.is_standing = True
 
 
 def _stored(rows: Iterable[DraftEdit]) -> QuerySet[DraftEdit]:
     return DraftEdit.objects.filter(pk__in=[row.pk for row in rows])
 
 
-def close_draft(*, group_id: int, raw: RawSubmission, revision: int) -> None:
+def close_draft(
+    *, group_id: int, raw: RawSubmission, revision: int, pressed: Pressed | None
+) -> None:
     """Mark what a submission has; what no submission has stays on the sheet.
 
     An edit of the other phone that came too late for this revision is thus found on
     the sheet of the next one.  Earlier edits of what was sent are forgotten: the
-    revision keeps what was sent.  To be called with the group's row locked.
+    revision keeps what was sent.  So are those of the phone that sends, from before
+    Send was pressed on it: what it typed over them may not have arrived yet.  To be
+    called with the group's row locked.
     """
     draft, rows = SheetDraft.objects.opened(group_id)
     if not draft.is_begun:
@@ -133,7 +155,9 @@ def close_draft(*, group_id: int, raw: RawSubmission, revision: int) -> None:
         if is_same(row.value, sent[row.field]):
             has.append(row)
             settled.add(row.field)
-        elif row.sent_with is not None:
+        elif row.sent_with is not None or (
+            pressed is not None and pressed.covers(row.phone, row.stamp)
+        ):
             past.append(row)
             settled.add(row.field)
     past += [row for row in rows if not row.is_standing and row.field in settled]

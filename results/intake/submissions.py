@@ -14,6 +14,7 @@ from results.intake.at_bench import AtBench, look_at_bench
 from results.intake.drafts import close_draft
 from results.models import Issue, Reading, Section, Station, Submission, Vial
 from results.policy.admission import BenchRules, admit
+from results.policy.drafts import Pressed
 from results.policy.refusals import KeyReused, SectionClosed, SectionNotOpen
 from results.policy.typed import Admitted, RawSubmission, fold
 from results.recompute import enqueue_new
@@ -37,10 +38,16 @@ def accept_submission(
     source: str,
     idempotency_key: str,
     received_at: datetime,
+    pressed: Pressed | None = None,
 ) -> Accepted:
     """Store one submission with its pending work, in one transaction.
 
     Repeating a request under its key stores nothing and answers as the first.
+
+    Parameters
+    ----------
+    pressed : Pressed, optional
+        Which phone's sheet this is; see `close_draft`.
 
     Raises
     ------
@@ -56,7 +63,12 @@ def accept_submission(
             received_at=received_at,
         )
         if accepted.created and bench.has_draft:
-            close_draft(group_id=group_id, raw=raw, revision=accepted.revision)
+            close_draft(
+                group_id=group_id,
+                raw=raw,
+                revision=accepted.revision,
+                pressed=pressed,
+            )
         # Where others wait, theirs is on its way to a worker, who asks again until
         # nothing waits: in a rush, most need to send none.
         if not bench.others_wait:

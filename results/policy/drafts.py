@@ -23,6 +23,8 @@ STILL_TYPING = timedelta(seconds=20)
 _OLDEST = timedelta(days=60)
 _LONGEST_PHONE = 32
 _PHONE = re.compile(r"[0-9a-f]{8,32}")
+# By a clock of the phone, ms: within what its numbers hold exactly.
+_TIME = re.compile(r"[0-9]{1,15}")
 
 
 class BadDraft(Refusal):
@@ -56,6 +58,32 @@ class Edit:
     def rank(self) -> tuple[datetime, str, int]:
         """What decides between edits: the later stands, whoever asks, in any order."""
         return (self.edited_at, self.phone, self.stamp)
+
+
+@dataclass(frozen=True, slots=True)
+class Pressed:
+    """The phone on which Send was pressed, and when by its own clock, ms."""
+
+    phone: str
+    at_ms: int
+
+    def covers(self, phone: str, stamp: int) -> bool:
+        """Whether the sheet was sent with an edit, or with what was typed over it."""
+        return phone == self.phone and stamp <= self.at_ms
+
+
+def read_pressed(phone: str, at_ms: str) -> Pressed | None:
+    """Read which phone sends; None if it does not say so, as without scripts.
+
+    Examples
+    --------
+    >>> read_pressed("ab12cd34", "1741096800000")
+    Pressed(phone='ab12cd34', at_ms=1741096800000)
+    >>> read_pressed("", "")
+    """
+    if not _PHONE.fullmatch(phone) or not _TIME.fullmatch(at_ms):
+        return None
+    return Pressed(phone, int(at_ms))
 
 
 def by_the_site(stamp_ms: int, sent_ms: int, received_at: datetime) -> datetime:

@@ -13,15 +13,16 @@
 
   // Written as the form itself is sent without scripts: in parts with a head for each
   // box, a sheet is several times as long and takes the site longer to read.
-  const bodyOf = (item) => new URLSearchParams([...item.body, ["key", item.key]]);
+  const bodyOf = ({ body, key, pressed_ms }, phone) => new URLSearchParams([...body, ["key", key], ["phone", phone], ["pressed_ms", pressed_ms]]);
 
-  window.bench.outbox = (group, { before, onStatus }) => {
+  // `before` ends when the site has all that was typed; `inTurn` lets nothing meet meanwhile.
+  window.bench.outbox = (group, { phone, before, inTurn, onStatus }) => {
     let tries = 0;
     let timer = null;
     let running = null;
 
     async function attempt(item) {
-      const { status, content } = await site.ask(item.url, { method: "POST", body: bodyOf(item) });
+      const { status, content } = await site.ask(item.url, { method: "POST", body: bodyOf(item, phone) });
       if (status === 201 || status === 422) {
         await keeper.unpost(item.key);
         await onStatus(status === 201 ? "received" : "refused", { item, ...content });
@@ -36,19 +37,19 @@
     async function send() {
       for (const item of await keeper.waiting(group)) {
         onStatus("sending", { item });
-        if (!(await attempt(item))) return;
+        if (!(await inTurn(() => attempt(item)))) return;
       }
       tries = 0;
     }
 
     // Two tabs of one phone take turns.
-    const inTurn = (action) => (navigator.locks ? navigator.locks.request(`bench-outbox:${group}`, action) : action());
+    const alone = (action) => (navigator.locks ? navigator.locks.request(`bench-outbox:${group}`, action) : action());
 
     async function once() {
       if (!(await keeper.waiting(group)).length) return;
       await before();
       try {
-        await inTurn(send);
+        await alone(send);
       } catch {
         const wait_s = WAITS_S[Math.min(tries, WAITS_S.length - 1)];
         tries += 1;

@@ -136,10 +136,15 @@
       return undefined;
     }
 
+    // Meetings and sendings take turns: what the site answers to a meeting that a
+    // sending has overtaken would call unsent what is sent.
+    let last = Promise.resolve();
+    const inTurn = (action) => (last = last.then(action, action));
+
     // One meeting at a time; whoever asks meanwhile waits for it.
     function meet() {
       clearTimeout(timer);
-      running ??= once()
+      running ??= inTurn(once)
         .catch(() => onStatus("silent"))
         .finally(() => {
           running = null;
@@ -171,6 +176,8 @@
     document.addEventListener("visibilitychange", poll);
 
     return {
+      phone,
+      inTurn,
       restore,
       keep: (field) => keep(named.find(form, field)),
       meet,

@@ -98,12 +98,13 @@
     const isNewer = (revision) => revision >= Number(form.dataset.revision);
 
     // The other phone sent a sheet meanwhile: this one is the next revision.
-    function follow({ revision, received_ms }) {
+    function follow({ revision }) {
       if (!isNewer(revision)) return;
       form.dataset.revision = revision + 1;
       form.querySelector("button.send").textContent = tell("Send revision {revision}", { revision: revision + 1 });
-      if (!sheet.unsent().length) receipt.sent(received_ms);
     }
+
+    const saySent = (revision, at_ms) => receipt.sent(at_ms, tell("Revision {revision} is sent.", { revision }));
 
     const sentences = {
       "signed-out": tell("Sign in again with your slip code to send. Your readings are kept on this phone."),
@@ -117,10 +118,12 @@
         // What was said of the network stays true until it answers.
         if (status === "kept" && last in { silent: 1, ...sentences }) return keptHere();
         last = status;
+        if ((await post.waiting()).length) return undefined;
         const n = sheet.unsent().length;
+        if (!n && about?.revision) return saySent(about.revision, about.received_ms);
         const isMet = status === "met" && n > 0;
         const met = n === 1 ? tell("One box not sent yet; kept here and for your other phone.") : tell("{n} boxes not sent yet; kept here and for your other phone.", { n });
-        return (await post.waiting()).length ? undefined : keptHere(isMet ? met : tell("Kept on this phone; not sent yet."));
+        return keptHere(isMet ? met : tell("Kept on this phone; not sent yet."));
       }
       // Trying again without a network is no news, and is not read out each time.
       if (status === "sending" && last === "silent") return undefined;
@@ -147,8 +150,8 @@
     async function received({ item, revision, url }) {
       await sheet.received(item.pressed_ms);
       problems.clear(form);
-      receipt.sent(Date.now(), tell("Revision {revision} is sent.", { revision }));
-      follow({ revision, received_ms: Date.now() });
+      saySent(revision, Date.now());
+      follow({ revision });
       // Whoever has gone on typing is not taken away from it.
       if (!sheet.unsent().length && !(await post.waiting()).length) window.location.assign(url);
     }
@@ -156,7 +159,7 @@
     const sheet = await phones(form, { onStatus: (...all) => ready.then(() => onStatus(...all)) });
     // What was typed, or chosen by a sticker, before anything could be kept.
     touched.forEach(sheet.keep);
-    const post = outbox(group, { before: sheet.meetWithAll, onStatus });
+    const post = outbox(group, { phone: sheet.phone, before: sheet.meetWithAll, inTurn: sheet.inTurn, onStatus });
     let begun;
     const ready = new Promise((resolve) => (begun = resolve));
 

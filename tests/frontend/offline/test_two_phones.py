@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from results.models import Submission
+from results.summaries.drafts import unsent_values
 from tests.factories import (
     make_bench,
     perfect_readings,
@@ -149,3 +150,53 @@ def test_what_is_sent_though_the_phones_cannot_meet_reaches_the_other(
     expect(other.locator("[data-corner]")).not_to_contain_text("not sent")
     for page in (one, other):
         page.context.close()
+
+
+def test_no_phones_meet_while_a_sheet_is_under_way(chromium, live_server):
+    make_bench(slip=slip_code())
+    one = phone_of(chromium, live_server)
+    one.route("**/bench/draft/", lambda route: route.abort())
+    type_readings(one)
+    kept(one, "value/U2/1")
+    sheets, meetings = [], []
+    one.route("**/bench/", lambda route: sheets.append(route))  # noqa: PLW0108
+    one.get_by_role("button", name="Send").click()
+    while not sheets:
+        one.wait_for_timeout(20)
+    one.unroute("**/bench/draft/")
+    one.on("request", lambda asked: "draft" in asked.url and meetings.append(asked))
+
+    one.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    one.wait_for_timeout(300)
+    n_meanwhile = len(meetings)
+    sheets[0].continue_()
+    one.wait_for_url(RESULT)
+    one.context.close()
+
+    assert n_meanwhile == 0
+    assert Submission.objects.count() == 1
+
+
+def test_a_sheet_that_overtakes_what_was_typed_on_it_is_sent_for_both(
+    chromium, live_server
+):
+    bench = make_bench(slip=slip_code())
+    one, other = (phone_of(chromium, live_server) for _ in range(2))
+    one.locator("#standard_mass_g").fill("0,3000")
+    synced(one)
+    met(other, "#standard_mass_g", "0,3000")
+    one.route("**/bench/draft/", lambda route: route.abort())
+    type_readings(one)
+    one.get_by_role("button", name="Send").click()
+    one.wait_for_url(RESULT)
+
+    met(other, "#standard_mass_g", "0.21")
+    expect(other.locator("[data-corner]")).not_to_contain_text("not sent")
+    one.unroute("**/bench/draft/")
+    one.goto("/bench/")
+    synced(one)
+    for page in (one, other):
+        expect(page.locator("[data-sending-words]")).not_to_contain_text("not sent")
+        page.context.close()
+
+    assert unsent_values(bench.group.pk) == {}

@@ -1,0 +1,29 @@
+"""What a phone's sheet sends of what is typed."""
+
+import json
+
+from django.urls import reverse
+
+URL = reverse("bench-draft")
+PHONES = ("aaaaaaaa", "bbbbbbbb")
+# 4 March 2025, 14:00 UTC, by the clock of the phone.
+NOW_MS = 1_741_096_800_000
+LABEL = "IRON-1/A1/1"
+
+
+def typed(client, field, value, *, ago_s=0, phone=PHONES[0], skew_ms=0, **changes):
+    now_ms = NOW_MS + skew_ms
+    edit = {"field": field, "value": value, "stamp_ms": now_ms - 1000 * ago_s}
+    document = {
+        "group": LABEL,
+        "phone": phone,
+        "sent_ms": now_ms,
+        "edits": [edit],
+        **changes,
+    }
+    return client.post(
+        URL,
+        json.dumps(document),
+        content_type="application/json",
+        headers={"accept": "application/json"},
+    )
