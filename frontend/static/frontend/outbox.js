@@ -50,10 +50,10 @@
       await before();
       try {
         await alone(send);
-      } catch {
+      } catch ({ isAway }) {
         const wait_s = WAITS_S[Math.min(tries, WAITS_S.length - 1)];
         tries += 1;
-        onStatus("silent", { wait_s });
+        onStatus("silent", { wait_s, isAway });
         timer = setTimeout(flush, wait_s * 1000);
       }
     }

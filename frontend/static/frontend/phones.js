@@ -145,7 +145,7 @@
     function meet() {
       clearTimeout(timer);
       running ??= inTurn(once)
-        .catch(() => onStatus("silent"))
+        .catch(({ isAway }) => onStatus("silent", { isAway }))
         .finally(() => {
           running = null;
         });

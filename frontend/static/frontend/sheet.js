@@ -111,6 +111,20 @@
       "other-group": tell("Another group is signed in on this phone. Sign in with your own slip to send; your readings are kept."),
     };
 
+    const notMet = ({ isAway }) =>
+      isAway ? tell("The site can take nothing just now. Kept on this phone; not sent yet.") : tell("No network. Kept on this phone; not sent yet.");
+
+    function notSent({ wait_s, isAway }) {
+      if (!wait_s) {
+        return isAway
+          ? tell("The site can take nothing just now: not sent. Kept on this phone. It is sent by itself as soon as the site takes it.")
+          : tell("No network: not sent. Kept on this phone. It is sent by itself as soon as there is one.");
+      }
+      return isAway
+        ? tell("The site can take nothing just now: not sent. Kept on this phone. Trying again by itself, now every {seconds} seconds.", { seconds: wait_s })
+        : tell("No network: not sent. Kept on this phone. Trying again by itself, now every {seconds} seconds.", { seconds: wait_s });
+    }
+
     async function onStatus(status, about) {
       if (!["silent", "kept", "sending"].includes(status)) document.querySelector("[data-still]")?.remove();
       if (status === "met") follow(about);
@@ -133,12 +147,7 @@
         return keptHere(sentences[status]);
       }
       if (status === "sending") return receipt.sending(tell("Sending; you can put the phone down."));
-      if (status === "silent") {
-        const isWaiting = (await post.waiting()).length > 0;
-        if (!isWaiting) return keptHere(tell("No network. Kept on this phone; not sent yet."));
-        if (!about?.wait_s) return keptHere(tell("No network: not sent. Kept on this phone. It is sent by itself as soon as there is one."));
-        return keptHere(tell("No network: not sent. Kept on this phone. Trying again by itself, now every {seconds} seconds.", { seconds: about.wait_s }));
-      }
+      if (status === "silent") return keptHere((await post.waiting()).length ? notSent(about) : notMet(about));
       if (status === "refused") {
         pressed = false;
         problems.show(form, about.item, about);

@@ -11,7 +11,7 @@
     if (method === "POST") headers["X-CSRFToken"] = csrf();
     if (type) headers["Content-Type"] = type;
     const answer = await fetch(url, { method, body, headers, credentials: "same-origin", signal: AbortSignal.timeout(PATIENCE_MS) });
-    if (answer.status >= 500) throw new Error(`status ${answer.status}`);
+    if (answer.status >= 500) throw Object.assign(new Error(`status ${answer.status}`), { isAway: true });
     const isJson = answer.headers.get("Content-Type")?.startsWith("application/json");
     const content = isJson ? await answer.json() : {};
     if (content.csrf) token = content.csrf;

@@ -37,7 +37,8 @@ def test_a_sheet_is_kept_and_sent_when_the_database_is_back(tab, bench):
     with database_away():
         with tab.expect_response(is_sheet) as answered:
             tab.get_by_role("button", name="Send").click()
-        expect(tab.locator("[data-sending-words]")).to_contain_text("not sent. Kept on")
+        words = tab.locator("[data-sending-words]")
+        expect(words).to_contain_text("take nothing just now: not sent. Kept on this")
         tab.reload()
         expect(tab.locator("#value-6")).not_to_have_value("")
         expect(tab.locator("[data-corner]")).to_contain_text("on this phone")
