@@ -198,6 +198,7 @@ elif ENVIRONMENT.broker_scheme in {"redis", "rediss"}:
 
 METRICS_TOKEN = ENVIRONMENT.metrics_token
 CLAIM_LEASE_S = ENVIRONMENT.claim_lease_s
+CLAIMS_FOLDER = ENVIRONMENT.data_folder / "claims"
 
 REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",

@@ -49,6 +49,12 @@ def django_db_modify_db_settings(
 
 
 @pytest.fixture(autouse=True)
+def _own_claims(settings, tmp_path_factory):
+    """No test finds what another one's workers left, nor a site's beside it."""
+    settings.CLAIMS_FOLDER = tmp_path_factory.getbasetemp() / "claims"
+
+
+@pytest.fixture(autouse=True)
 def _own_counts(settings, request):
     """Attempts to sign in are counted in the cache; every test starts at none."""
     settings.CACHES = {

@@ -102,7 +102,9 @@ def _enqueue_some(ids: list[int], reason: str, now: datetime) -> None:
         )
 
 
-def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
+def claim(
+    *, now: datetime, limit: int = BATCH_SIZE, owner: UUID | None = None
+) -> Claim:
     """Take up to `limit` submissions that wait: new ones first, each kind by age.
 
     A student who waits at the bench does not stand behind a course that is computed
@@ -115,8 +117,10 @@ def claim(*, now: datetime, limit: int = BATCH_SIZE) -> Claim:
     ----------
     now : datetime
         By `common_now`, unless there is one worker only.
+    owner : UUID, optional
+        Of a run that claims one batch after the other; else one for this claim.
     """
-    owner = uuid4()
+    owner = owner or uuid4()
     with transaction.atomic():
         waiting = (
             PendingRecompute.objects.select_for_update(skip_locked=True)
@@ -188,6 +192,19 @@ def fail(claim: Claim, submission_id: int, *, error: str, now: datetime) -> None
         row.available_at = now + _RETRY_AFTER * row.attempts
         row.parked_at = now if row.attempts >= MOST_ATTEMPTS else None
         row.save()
+
+
+def free(owners: Collection[UUID], *, now: datetime) -> int:
+    """Put back what owners held that are known to have ended; return how much.
+
+    What workers ended over again and again waits for its lease: it may be why they
+    did, and the rest is to have its turn.
+    """
+    return PendingRecompute.objects.filter(
+        claimed_by__in=owners, attempts__lt=MOST_ATTEMPTS - 1
+    ).update(
+        claimed_at=None, claimed_by=None, attempts=F("attempts") + 1, available_at=now
+    )
 
 
 def retry_parked(pending_ids: Iterable[int], *, now: datetime) -> int:

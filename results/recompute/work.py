@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from itertools import compress
+from uuid import UUID
 
 from django.db import (
     DatabaseError,
@@ -21,6 +22,7 @@ from results.recompute.batch import compute_batch
 from results.recompute.classes import class_scales
 from results.recompute.context import Classes
 from results.recompute.grades import refresh_grades_of
+from results.recompute.owners import at_work, left_behind
 from results.recompute.pending import Claim
 from results.recompute.readings import load_batches
 from results.recompute.upsert import Columns, upsert
@@ -52,18 +54,31 @@ def work_off(
     int
         Number of submissions that were tried.
     """
-    tried, classes = 0, Classes()
-    most = limit or pending.BATCH_SIZE
-    while (claim := pending.claim(now=(started := clock()), limit=most)).requests:
+    with left_behind() as ended:
+        if ended:
+            pending.free(ended, now=clock())
+    with at_work() as owner:
+        return sum(_batches(owner, clock, limit, told))
+
+
+def _batches(
+    owner: UUID,
+    clock: Callable[[], datetime],
+    limit: int | None,
+    told: Callable[[int], object],
+) -> Iterator[int]:
+    classes, most = Classes(), limit or pending.BATCH_SIZE
+    while (
+        claim := pending.claim(now=(started := clock()), limit=most, owner=owner)
+    ).requests:
         with _collector_at_rest():
             failed = _compute_or_split(claim, sorted(claim.requests), classes, clock)
         size = len(claim.requests)
         _note(started, clock(), size, failed)
-        tried += size
         told(size)
+        yield size
         if limit is None and size == most:
             most = min(2 * most, pending.LARGEST_BATCH)
-    return tried
 
 
 @contextmanager

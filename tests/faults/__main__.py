@@ -18,7 +18,7 @@ from results.management import processes  # noqa: E402
 from tests.bench import machine  # noqa: E402
 from tests.faults import disks, report  # noqa: E402
 from tests.faults.kills import Trial  # noqa: E402
-from tests.faults.trial_site import site_with_parts  # noqa: E402
+from tests.faults.trial_site import LEASE_S, site_with_parts  # noqa: E402
 
 
 def main():
@@ -62,7 +62,7 @@ def killed(database_kind, folder, kills, seed):
     with site_with_parts(database_kind, folder) as (site, parts, slips):
         trial = Trial(site, parts, slips, seed=seed, say=say)
         told = trial.run(kills)
-    for line in report.lines(told, trial.ledger):
+    for line in report.lines(told, trial.ledger, lease_s=LEASE_S):
         say(line)
     return told.account.is_clean
 

@@ -29,9 +29,14 @@ def parts_of(site, redis, postgres=None):
             lambda: processes.web_command("127.0.0.1", site.port),
             lambda: processes.answers("127.0.0.1", site.port),
         ),
-        # Of two workers one takes over what the other held when it was killed.
         "worker": _of_site(site, processes.worker_command, lambda: True),
-        "second worker": _of_site(site, processes.worker_command, lambda: True),
+        # As if on another machine: neither sees whether the other is at work.
+        "second worker": _of_site(
+            site,
+            processes.worker_command,
+            lambda: True,
+            DATA_FOLDER=str(site.folder / "elsewhere"),
+        ),
         "scheduler": _of_site(
             site, lambda: processes.scheduler_command(site.folder), lambda: True
         ),
@@ -49,12 +54,12 @@ def parts_of(site, redis, postgres=None):
     return parts
 
 
-def _of_site(site, command, is_up):
-    """Return a part that is a process of the site."""
+def _of_site(site, command, is_up, **settings):
+    """Return a part that is a process of the site, with some settings of its own."""
     running = []
 
     def start():
-        running[:] = [site.start(command())]
+        running[:] = [site.start(command(), **settings)]
 
     def kill():
         if not has_ended():

@@ -3,7 +3,7 @@
 import math
 
 
-def lines(told, ledger):
+def lines(told, ledger, *, lease_s):
     """Yield what a trial found."""
     found = told.account
     kills = ", ".join(
@@ -26,6 +26,9 @@ def lines(told, ledger):
         for name, times in sorted(by_part.items()):
             yield row(f"{what}, {name}", times)
         yield row(f"{what}, all", [s for times in by_part.values() for s in times])
+    cleared = [s for times in told.cleared_s.values() for s in times]
+    n_within = sum(s <= lease_s for s in cleared)
+    yield f"within one lease, {lease_s} s: {n_within} of {len(cleared)}"
     yield f"everything finished {told.finished_s:.1f} s after the last kill"
     yield from (f"FAULT {remark}" for remark in found.remarks)
 

@@ -9,6 +9,8 @@ from tests.faults.servers import OwnPostgres, OwnRedis
 from tests.processes.site import Site
 
 PHONES = 6
+# A third of what a site has without a setting, twice what lies between two sweeps.
+LEASE_S = 10
 CLASS = 300
 _ISSUE = """
 from django.utils import timezone
@@ -32,6 +34,7 @@ def site_with_parts(database_kind, folder, *, class_of=CLASS, database_folder=No
         site = Site(
             folder, postgres.url if postgres else f"sqlite:///{file}", redis.url
         )
+        site.environment["CLAIM_LEASE_SECONDS"] = str(LEASE_S)
         prepare(site, class_of=class_of)
         yield site, parts_of(site, redis, postgres), slips_of(site)
     finally:

@@ -140,12 +140,12 @@ class Site:
             check=False,
         )
 
-    def start(self, command):
+    def start(self, command, **settings):
         with (self.folder / "output.txt").open("a") as output:
             process = subprocess.Popen(
                 command,
                 cwd=ROOT,
-                env=self.environment,
+                env={**self.environment, **settings},
                 stdout=output,
                 stderr=output,
                 start_new_session=True,
