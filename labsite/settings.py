@@ -172,7 +172,13 @@ CELERY_BROKER_TRANSPORT_OPTIONS: dict[str, Any] = {}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_SCHEDULE = {
-    "sweep-pending-work": {"task": "results.tasks.work_off", "schedule": 5.0},
+    # What no message tells of: one that was lost with a broker, or with whoever was
+    # killed before sending it. Of those that nobody took, the next one does as well.
+    "sweep-pending-work": {
+        "task": "results.tasks.work_off",
+        "schedule": 1.0,
+        "options": {"expires": 60},
+    },
     "fit-grown-classes": {"task": "results.tasks.refresh_classes", "schedule": 20.0},
     "tidy": {"task": "results.tasks.tidy", "schedule": 3600.0},
 }

@@ -137,6 +137,11 @@ def claim(
     return Claim(owner, {submission: requests for _, submission, requests in rows})
 
 
+def is_anything_left() -> bool:
+    """Whether there is work, taken or not; all that an idle sweep asks."""
+    return PendingRecompute.objects.filter(parked_at__isnull=True).exists()
+
+
 def _some_of(
     waiting: QuerySet[PendingRecompute], limit: int
 ) -> list[tuple[int, int, int]]:

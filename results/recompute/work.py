@@ -54,6 +54,8 @@ def work_off(
     int
         Number of submissions that were tried.
     """
+    if not pending.is_anything_left():
+        return 0
     with left_behind() as ended:
         if ended:
             pending.free(ended, now=clock())

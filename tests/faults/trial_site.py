@@ -9,7 +9,7 @@ from tests.faults.servers import OwnPostgres, OwnRedis
 from tests.processes.site import Site
 
 PHONES = 6
-# A third of what a site has without a setting, twice what lies between two sweeps.
+# A third of what a site has without a setting.
 LEASE_S = 10
 CLASS = 300
 _ISSUE = """
