@@ -1,5 +1,7 @@
 """What a group's phones and programs do, as the page's own scripts do it."""
 
+import itertools
+import math
 import random
 import re
 import time
@@ -16,6 +18,13 @@ _SIGN_IN_PATIENCE_S = 3
 _ANSWER_WITHIN_S = 180
 _FILE = re.compile(r'(?:href|src)="(/static/[^"]+|/bench-scripts.js[^"]*)"')
 _HELD = re.compile(r'"files": \[([^\]]*)\]')
+
+
+def _silences(moments):
+    """Yield when the page looks for the other phone between moments at which it met."""
+    for before, after in itertools.pairwise(moments):
+        n_polls = math.ceil((after - before) / POLL_S)
+        yield from (before + POLL_S * n for n in range(1, n_polls))
 
 
 def sleep_until(moment):
@@ -138,12 +147,12 @@ class Phone(_Caller):
         return answer
 
     def type(self, send_at):
-        """Type box after box; what is typed travels at once, and every 10 s anyway."""
+        """Type box after box; each travels at once, and a silence ends in a poll."""
         opened = time.monotonic()
         boxes = list(edits_of(self.sheet))
         end = max(opened, send_at)
         moments = sorted(self.random.uniform(opened, end) for _ in boxes)
-        polls = [opened + POLL_S * n for n in range(int((end - opened) / POLL_S) + 1)]
+        polls = [opened, *_silences([opened, *moments, end])]
         typed = [(at, [box]) for at, box in zip(moments, boxes, strict=True)]
         unsent = []
         for at, new in sorted([*typed, *((at, []) for at in polls)]):

@@ -148,6 +148,7 @@
         .catch(({ isAway }) => onStatus("silent", { isAway }))
         .finally(() => {
           running = null;
+          pollLater();
         });
       return running;
     }
@@ -166,12 +167,22 @@
       if (!document.hidden && navigator.onLine) meet();
     }
 
+    // Whoever types meets the other phone anyway: only a silence is looked into.
+    let polling = null;
+    function pollLater() {
+      clearTimeout(polling);
+      polling = setTimeout(() => {
+        pollLater();
+        poll();
+      }, POLL_MS);
+    }
+
     form.addEventListener("input", (event) => {
       if (!event.detail?.kept) keep(event.target);
     });
     // Leaving a box is the moment for what came for it meanwhile.
     form.addEventListener("focusout", () => unsynced().length && meet());
-    setInterval(poll, POLL_MS);
+    pollLater();
     window.addEventListener("online", poll);
     document.addEventListener("visibilitychange", poll);
 
