@@ -3,6 +3,7 @@
 from django.urls import include, path
 from django.views.i18n import set_language
 
+from frontend.scripts import BENCH, HOME
 from frontend.views import (
     bench,
     caring,
@@ -29,7 +30,10 @@ urlpatterns = [
     path("sign-out/", home.sign_out, name="sign-out"),
     path("language/", set_language, name="set-language"),
     path("bench-worker.js", offline.worker, name="bench-worker"),
-    path("bench-scripts.js", offline.scripts, name="bench-scripts"),
+    *(
+        path(f"{one.route}.js", offline.scripts, {"bundle": one}, name=one.route)
+        for one in (HOME, BENCH)
+    ),
     path("bench/", bench.bench, name="bench-sheet"),
     path("bench/draft/", offline.draft, name="bench-draft"),
     path("bench/own-answer/", bench.own_answer, name="bench-own-answer"),

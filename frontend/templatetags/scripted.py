@@ -2,7 +2,7 @@
 
 from django import template
 
-from frontend.scripts import bench_scripts_address
+from frontend.scripts import BENCH, HOME
 
 register = template.Library()
 
@@ -10,4 +10,10 @@ register = template.Library()
 @register.simple_tag
 def bench_scripts() -> str:
     """Return the address of the bench sheet's scripts."""
-    return bench_scripts_address()
+    return BENCH.address
+
+
+@register.simple_tag
+def home_scripts() -> str:
+    """Return the address of the scripts of the page where slips are typed in."""
+    return HOME.address

@@ -17,7 +17,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from frontend.doors import for_groups
-from frontend.scripts import bench_scripts, bench_scripts_address
+from frontend.scripts import BENCH, Bundle
 from results import intake
 from results.policy.refusals import Refusal
 from results.summaries.drafts import DraftBox, DraftSheet, draft_sheet, with_sent
@@ -34,16 +34,14 @@ _A_YEAR_S = 31_536_000
 
 def held_files() -> list[str]:
     """Return the addresses of the files that a phone keeps for the bench sheet."""
-    return [bench_scripts_address(), *(static(f"frontend/{name}") for name in _HELD)]
+    return [BENCH.address, *(static(f"frontend/{name}") for name in _HELD)]
 
 
 @require_safe
-def scripts(request: HttpRequest) -> HttpResponse:
-    """Serve the scripts of the bench sheet in one file."""
-    answer = HttpResponse(
-        bench_scripts(), content_type="text/javascript; charset=utf-8"
-    )
-    if request.get_full_path() == bench_scripts_address():
+def scripts(request: HttpRequest, bundle: Bundle) -> HttpResponse:
+    """Serve the scripts of a page in one file."""
+    answer = HttpResponse(bundle.content, content_type="text/javascript; charset=utf-8")
+    if request.get_full_path() == bundle.address:
         patch_cache_control(answer, public=True, max_age=_A_YEAR_S, immutable=True)
     else:
         patch_cache_control(answer, no_cache=True)

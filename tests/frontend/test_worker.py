@@ -4,7 +4,7 @@ import pytest
 from django.contrib.staticfiles import finders
 from django.urls import reverse
 
-from frontend.scripts import BENCH_SCRIPTS, bench_scripts_address
+from frontend.scripts import BENCH, HOME
 from tests.factories import make_bench, slip_code
 from tests.frontend.benches import sign_in
 
@@ -45,14 +45,15 @@ def test_the_worker_holds_the_files_of_the_sheet_and_no_others(client):
     )
 
 
-def test_scripts_of_this_version_are_kept_for_long_and_others_never(client):
-    current = client.get(bench_scripts_address())
-    other = client.get(reverse("bench-scripts"), {"v": "000000000000"})
+@pytest.mark.parametrize("bundle", [HOME, BENCH], ids=lambda one: one.route)
+def test_scripts_of_this_version_are_kept_for_long_and_others_never(client, bundle):
+    current = client.get(bundle.address)
+    other = client.get(reverse(bundle.route), {"v": "000000000000"})
 
     assert "immutable" in current["Cache-Control"]
     assert other["Cache-Control"] == "no-cache"
     assert current.content == other.content
-    assert current.content.count(b'"use strict";') == len(BENCH_SCRIPTS)
+    assert current.content.count(b'"use strict";') == len(bundle.names)
 
 
 @pytest.mark.django_db

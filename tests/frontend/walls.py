@@ -23,6 +23,7 @@ OPEN = {
     "set-language",
     "bench-worker",
     "bench-scripts",
+    "home-scripts",
     "staff-sign-in",
     "staff-sign-out",
     "signed-out",

@@ -16,7 +16,7 @@ PROGRAM_REFRESH_S = 1.5  # "after a second or two", says the description of the 
 _SIGN_IN_PATIENCE_S = 3
 # Nobody waits so long; it is never, and is told as that.
 _ANSWER_WITHIN_S = 180
-_FILE = re.compile(r'(?:href|src)="(/static/[^"]+|/bench-scripts.js[^"]*)"')
+_FILE = re.compile(r'(?:href|src)="(/static/[^"]+|/(?:home|bench)-scripts.js[^"]*)"')
 _HELD = re.compile(r'"files": \[([^\]]*)\]')
 
 
