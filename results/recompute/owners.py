@@ -46,7 +46,8 @@ def left_behind() -> Iterator[list[UUID]]:
                 gone[owner] = path
         yield list(gone)
         for path in gone.values():
-            path.unlink(missing_ok=True)
+            with suppress(OSError):
+                path.unlink()
 
 
 def _noted() -> Iterator[tuple[UUID, Path]]:
