@@ -21,12 +21,9 @@ from tests.frontend.browsers import (
     type_readings,
     violations,
 )
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

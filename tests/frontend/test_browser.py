@@ -1,6 +1,5 @@
 import time
 
-import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
@@ -17,12 +16,9 @@ from tests.frontend.browsers import (
     staff_sign_in,
     type_readings,
 )
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 def test_readings_typed_with_commas_are_computed_within_three_seconds(tab):

@@ -15,12 +15,9 @@ from results.policy.codes import (
 )
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 READ = {VIAL_LENGTH: read_label, SLIP_LENGTH: read_code}
 SAMPLE = [
     read(draw_code(random.Random(seed).randrange, length))

@@ -6,12 +6,9 @@ import pytest
 
 from tests.factories import make_bench, protocol_document, slip_code
 from tests.frontend.browsers import sign_in, violations
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 START = datetime(2025, 3, 4, 14, 37, tzinfo=UTC)
 
 

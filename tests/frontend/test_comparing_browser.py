@@ -8,13 +8,10 @@ from django.urls import reverse
 from tests.compared import compared_course, share_a_slip
 from tests.factories import make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 from tests.frontend.test_comparing_pages import PAGES, address
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture

@@ -10,14 +10,11 @@ from results import grading
 from results.models import Grade, GradeEvent
 from tests.factories import NOW, actor, make_staff
 from tests.frontend.browsers import sign_in, staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 from tests.frontend.test_barriers import pages_wider_than
 from tests.results.grading.classes import grade_of, make_graded, versions
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 MOST_ACTIONS = 12
 
 

@@ -11,12 +11,9 @@ from tests.factories import (
     slip_code,
 )
 from tests.frontend.browsers import sign_in, staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 def width_of(tab):

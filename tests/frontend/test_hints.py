@@ -5,12 +5,9 @@ from playwright.sync_api import expect
 
 from tests.factories import make_bench, protocol_document, slip_code
 from tests.frontend.browsers import sign_in, type_readings, violations
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 LIMITS = {
     "standard_mass_g": [0.15, 0.3],
     "percent_T": [0, 105],

@@ -8,13 +8,10 @@ from django.urls import reverse
 from results.models import Issue
 from tests.factories import make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 from tests.results.issued import make_prepared
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture

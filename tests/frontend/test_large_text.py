@@ -9,13 +9,10 @@ from playwright.sync_api import expect
 
 from tests.factories import make_bench, make_staff, slip_code
 from tests.frontend.browsers import sign_in, staff_sign_in
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.large import NOTHING, enlarge, lost
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture

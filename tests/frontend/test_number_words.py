@@ -3,12 +3,9 @@
 import pytest
 from django.contrib.staticfiles import finders
 
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 # 0 to 100, written down by hand, as grammars and dictionaries of both languages
 # have them (Duden for German; from memory).
 ENGLISH = """

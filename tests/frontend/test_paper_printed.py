@@ -20,12 +20,9 @@ from tests.factories import (
     slip_code,
 )
 from tests.frontend.browsers import sign_in, staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 # A common office printer at its coarse setting; CSS has 96 pixels an inch.
 DPI, CSS_DPI, MM_PER_INCH = 200, 96, 25.4
 VIALS = ("346-78", "ACD-3F", "KMN-PR")

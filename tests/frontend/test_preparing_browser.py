@@ -7,13 +7,10 @@ from playwright.sync_api import expect
 from results.models import Course, Group, Protocol, Section, Station
 from tests.factories import make_bench, make_course, make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 from tests.frontend.test_barriers import pages_wider_than
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 CODE = "IRON-NEW"
 DAYS = ("Mon 09:00", "Mon 14:00", "Tue 09:00", "Tue 14:00", "Wed 09:00", "Thu 14:00")
 PAGES = (

@@ -9,13 +9,10 @@ from playwright.sync_api import expect
 from results import issuing
 from tests.factories import NOW, actor, make_course, make_lot, make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.results.lots import enter, make_up, percents, titrations
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 VIALS = ["a", "a", "b", "b", "a-vial-with-a-very-long-name-of-its-own"]
 
 

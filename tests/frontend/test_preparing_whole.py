@@ -3,7 +3,6 @@
 import io
 import re
 
-import pytest
 import zxingcpp
 from django.urls import reverse
 from PIL import Image
@@ -11,13 +10,10 @@ from PIL import Image
 from results.models import Course, Group, Issue, Student
 from tests.factories import make_course, make_staff
 from tests.frontend.browsers import staff_sign_in
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.test_preparing_browser import CODE, prepare_everything, press, step
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 LOTS = {"L1": "7,20", "L2": "9,10", "L3": "11,40", "L4": "13,90"}
 VIALS_A_LOT = 24
 SECTIONS, GROUPS = 6, 12

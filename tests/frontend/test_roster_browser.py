@@ -5,13 +5,10 @@ from django.urls import reverse
 
 from tests.factories import make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM, DESK, PHONE
+from tests.frontend.chromium import DESK, NEEDS_BROWSER, PHONE
 from tests.results.roster.courses import enter, make_rostered, places
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 CSV = (
     "Surname;First name;Student-ID;E-mail;Section\r\n"
     "Marsh;Ivo;0;i@college.example;A2\r\nReed-Voss;Ida;1;;A1\r\n"

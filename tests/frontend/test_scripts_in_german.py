@@ -16,15 +16,12 @@ from tests.factories import (
     worked_off,
 )
 from tests.frontend.browsers import sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.large import NOTHING, enlarge, lost
 from tests.frontend.phones import held, synced
 from tests.languages import NAMES, OPEN, outside_brackets, speak_brackets
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 START = datetime(2025, 3, 4, 14, 37, tzinfo=UTC)
 
 

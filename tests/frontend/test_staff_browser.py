@@ -9,16 +9,13 @@ from results.models import OutsideIdentity
 from results.rosters.staff import make_link
 from tests.factories import NOW, PASSWORD, make_section, make_staff
 from tests.frontend.browsers import staff_sign_in, violations
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.college import ZOE
 from tests.frontend.sign_on import college, set_up
 from tests.frontend.test_barriers import pages_wider_than
 
 __all__ = ["college"]
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 STAFF = "/staff/courses/IRON-1/prepare/staff/"
 
 

@@ -7,13 +7,10 @@ from playwright.sync_api import expect
 
 from tests.factories import make_bench, slip_code, worked_off
 from tests.frontend.browsers import sign_in, type_readings, violations
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.phones import held, kept, synced
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @pytest.fixture(params=["light", "dark"])

@@ -5,14 +5,11 @@ from django.urls import reverse
 
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.phones import held
 from tests.frontend.served import served
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 MOST_BYTES = 150_000
 MOST_SENT_BYTES = 1_500

@@ -133,11 +133,10 @@
         if (status === "kept" && last in { silent: 1, ...sentences }) return keptHere();
         last = status;
         if ((await post.waiting()).length) return undefined;
+        if (status === "kept") return keptHere(tell("Kept on this phone; not sent yet."));
         const n = sheet.unsent().length;
-        if (!n && about?.revision) return saySent(about.revision, about.received_ms);
-        const isMet = status === "met" && n > 0;
-        const met = n === 1 ? tell("One box not sent yet; kept here and for your other phone.") : tell("{n} boxes not sent yet; kept here and for your other phone.", { n });
-        return keptHere(isMet ? met : tell("Kept on this phone; not sent yet."));
+        if (!n) return about.revision ? saySent(about.revision, about.received_ms) : undefined;
+        return keptHere(n === 1 ? tell("One box not sent yet; kept here and for your other phone.") : tell("{n} boxes not sent yet; kept here and for your other phone.", { n }));
       }
       // Trying again without a network is no news, and is not read out each time.
       if (status === "sending" && last === "silent") return undefined;

@@ -1,20 +1,22 @@
 """Two phones type on one sheet: the later edit of a box stands."""
 
 import pytest
-from django.db import connection
 from django.test import Client
 from django.urls import reverse
 
 from results.models import Answer, DraftEdit, Submission
 from tests.factories import make_group, slip_code, worked_off
 from tests.frontend.benches import sign_in
-from tests.frontend.draft_messages import NOW_MS, PHONES, URL, typed
+from tests.frontend.draft_messages import (
+    LOCK,
+    NOW_MS,
+    PHONES,
+    SAVEPOINT,
+    URL,
+    typed,
+)
 
 pytestmark = pytest.mark.django_db
-
-# Statements of a test's own transaction: PostgreSQL locks a row, each has a savepoint.
-LOCK = int(connection.features.has_select_for_update)
-SAVEPOINT = 2
 
 
 def test_two_phones_meet_and_the_later_edit_stands(client, bench):

@@ -1,17 +1,19 @@
 """What is sent of a sheet that phones type on, and what stays on it."""
 
 import pytest
-from django.db import connection
 from django.urls import reverse
 
 from tests.frontend.benches import typed_sheet
-from tests.frontend.draft_messages import NOW_MS, PHONES, URL, typed
+from tests.frontend.draft_messages import (
+    LOCK,
+    NOW_MS,
+    PHONES,
+    SAVEPOINT,
+    URL,
+    typed,
+)
 
 pytestmark = pytest.mark.django_db
-
-# Statements of a test's own transaction: PostgreSQL locks a row, each has a savepoint.
-LOCK = int(connection.features.has_select_for_update)
-SAVEPOINT = 2
 
 
 def test_what_a_submission_has_is_no_draft_any_more(client, bench):

@@ -2,19 +2,15 @@
 
 from contextlib import contextmanager
 
-import pytest
 from django.db import connection
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from results.models import Submission
 from tests.frontend.browsers import type_readings
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 @contextmanager

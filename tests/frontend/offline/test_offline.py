@@ -2,7 +2,6 @@
 
 import re
 
-import pytest
 from django.contrib.sessions.models import Session
 from django.urls import reverse
 from playwright.sync_api import expect
@@ -16,13 +15,10 @@ from tests.factories import (
     slip_code,
 )
 from tests.frontend.browsers import sign_in, staff_sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.phones import Phone, corner, held, kept, synced, until
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 SHEET = "**/bench/"

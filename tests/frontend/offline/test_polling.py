@@ -7,14 +7,11 @@ from playwright.sync_api import expect
 from results import intake
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.draft_messages import NOW_MS, PHONES
 from tests.frontend.phones import synced
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 POLL_MS = 10_000
 

@@ -8,13 +8,10 @@ from frontend.views import bench as bench_views
 from results.models import Submission
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.phones import held, until
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 LONGEST_S = 30
 

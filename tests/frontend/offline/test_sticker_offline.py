@@ -1,18 +1,14 @@
 """A station's sticker, where there is no network either."""
 
-import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
 from tests.factories import make_bench, slip_code
 from tests.frontend.browsers import sign_in
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.phones import held, kept
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 def test_a_sticker_chooses_on_the_sheet_that_is_held(tab):

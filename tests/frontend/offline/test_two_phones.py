@@ -11,13 +11,10 @@ from tests.factories import (
     slip_code,
 )
 from tests.frontend.browsers import sign_in, type_readings
-from tests.frontend.chromium import CHROMIUM, PHONE
+from tests.frontend.chromium import NEEDS_BROWSER, PHONE
 from tests.frontend.phones import held, kept, synced, until
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 RESULT = "**/bench/result/1/"

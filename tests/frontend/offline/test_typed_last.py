@@ -1,17 +1,13 @@
 """What is typed in the moment of leaving, or of sending, is neither lost nor sent."""
 
-import pytest
 from playwright.sync_api import expect
 
 from results.models import Submission
 from tests.frontend.browsers import type_readings
-from tests.frontend.chromium import CHROMIUM
+from tests.frontend.chromium import NEEDS_BROWSER
 from tests.frontend.phones import kept
 
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
-    pytest.mark.django_db(transaction=True),
-]
+pytestmark = NEEDS_BROWSER
 
 
 def test_a_box_typed_in_the_moment_of_leaving_is_kept(tab, bench):
